@@ -1,0 +1,1 @@
+//! Propeller, motor, battery and controller.

@@ -1,0 +1,1 @@
+//! The field as a Bevy app without a window.
