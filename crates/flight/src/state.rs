@@ -1,0 +1,161 @@
+//! What changes in flight, what acts on it, and what a step reports.
+
+use glam::{DQuat, DVec3};
+
+use crate::power::PowerState;
+
+/// Everything about one aeroplane that changes from tick to tick. Cloning it
+/// and stepping the clone gives the same bytes as stepping the original.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FlightState {
+    /// Centre of gravity in world axes (north, east, down).
+    pub position_m: DVec3,
+    /// Velocity of the centre of gravity over the ground, world axes.
+    pub velocity_m_s: DVec3,
+    /// Rotation from body axes to world axes.
+    pub attitude: DQuat,
+    /// Body rates: roll, pitch, yaw.
+    pub rates_rad_s: DVec3,
+    /// One entry for each of [`larkfield_airframe::Airframe::controls`].
+    pub surfaces: Vec<SurfaceState>,
+    /// Bound circulation of each strip.
+    pub circulation_m2_s: Vec<f64>,
+    /// Separation point of each strip, 1 attached, 0 separated from the leading edge.
+    pub attachment: Vec<f64>,
+    /// Motor, battery and controller.
+    pub power: PowerState,
+    /// Parts that have come off or stopped working.
+    pub lost: LostParts,
+    /// Acceleration of the previous tick for the two-step scheme; `None` after
+    /// anything sudden (release, contact, restart).
+    pub(crate) previous: Option<Acceleration>,
+}
+
+/// A servo-driven surface.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct SurfaceState {
+    /// Deflection of the surface, positive away from the panel's normal.
+    pub deflection_rad: f64,
+    /// Where the servo arm is, in terms of the surface; slop separates the two.
+    pub servo_rad: f64,
+}
+
+/// Which parts no longer do their work.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct LostParts {
+    /// Propeller broken or motor mount torn: no thrust.
+    pub propeller: bool,
+    /// Port wing gone.
+    pub wing_left: bool,
+    /// Starboard wing gone.
+    pub wing_right: bool,
+    /// Tail gone.
+    pub tail: bool,
+}
+
+/// Commands as the receiver hands them to the servos and the controller.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Controls {
+    /// Roll right, -1 to 1.
+    pub roll: f64,
+    /// Nose up, -1 to 1.
+    pub pitch: f64,
+    /// Nose right, -1 to 1.
+    pub yaw: f64,
+    /// Throttle, 0 to 1.
+    pub throttle: f64,
+}
+
+/// Velocity of the air at four stations of the aeroplane, in world axes.
+/// Between them it varies linearly, so a gust can lift one wing.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct LocalWind {
+    /// At the centre of the wing.
+    pub centre_m_s: DVec3,
+    /// At the port wing tip.
+    pub left_tip_m_s: DVec3,
+    /// At the starboard wing tip.
+    pub right_tip_m_s: DVec3,
+    /// At the tail.
+    pub tail_m_s: DVec3,
+}
+
+impl LocalWind {
+    /// The same wind everywhere.
+    pub fn uniform(wind_m_s: DVec3) -> Self {
+        Self {
+            centre_m_s: wind_m_s,
+            left_tip_m_s: wind_m_s,
+            right_tip_m_s: wind_m_s,
+            tail_m_s: wind_m_s,
+        }
+    }
+}
+
+/// What surrounds the aeroplane during one step.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Surroundings {
+    /// Moving air.
+    pub wind: LocalWind,
+    /// Height of the ground below it in world z (down), usually 0.
+    pub ground_z_m: f64,
+    /// Gravity.
+    pub gravity_m_s2: f64,
+}
+
+/// Linear and angular acceleration in body axes.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Acceleration {
+    /// Of the centre of gravity, world axes.
+    pub linear_m_s2: DVec3,
+    /// Of the body rates, body axes.
+    pub angular_rad_s2: DVec3,
+}
+
+/// Motion imposed by a hand: what the plane does while somebody holds it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct CarriedMotion {
+    /// Centre of gravity in world axes at the end of the tick.
+    pub position_m: DVec3,
+    /// Its velocity over the ground.
+    pub velocity_m_s: DVec3,
+    /// Body to world.
+    pub attitude: DQuat,
+    /// Body rates.
+    pub rates_rad_s: DVec3,
+}
+
+/// What a step saw and did; input for recordings, scores and energy audits.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct StepReport {
+    /// Speed through the air at the centre of gravity.
+    pub airspeed_m_s: f64,
+    /// Angle of attack of the fuselage axis.
+    pub alpha_rad: f64,
+    /// Sideslip, positive with the wind from starboard.
+    pub beta_rad: f64,
+    /// Angle by which the wing's most loaded strip is below its stall; negative when stalled.
+    pub stall_margin_rad: f64,
+    /// Share of the wing area that is separated, port half, 0 to 1.
+    pub stalled_left: f64,
+    /// Share of the wing area that is separated, starboard half, 0 to 1.
+    pub stalled_right: f64,
+    /// Force of air and propeller on the plane, body axes, gravity excluded.
+    pub force_n: DVec3,
+    /// Moment of air and propeller about the centre of gravity, body axes.
+    pub moment_n_m: DVec3,
+    /// Force over weight along the body's up axis.
+    pub load_factor: f64,
+    /// Work of the air on the plane during the step (apparent mass included).
+    pub air_work_j: f64,
+    /// Work of the propeller on the plane during the step.
+    pub thrust_work_j: f64,
+    /// Thrust along the shaft.
+    pub thrust_n: f64,
+    /// Propeller speed.
+    pub propeller_rad_s: f64,
+    /// Battery current.
+    pub current_a: f64,
+    /// Battery voltage under load.
+    pub voltage_v: f64,
+}
