@@ -1,5 +1,7 @@
 //! Box fuselages of sheet strips.
 
+use crate::panel::Colour;
+
 /// One cross-section of a body.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct BodyStation {
@@ -28,4 +30,6 @@ pub struct Body {
     pub areal_density_kg_m2: f64,
     /// Foam or board, for break limits and reports.
     pub material: String,
+    /// Colour of all sides.
+    pub colour: Colour,
 }

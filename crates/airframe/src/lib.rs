@@ -20,7 +20,7 @@ pub use body::{Body, BodyStation};
 pub use component::{Component, ComponentKind, GripPoint, Measured};
 pub use control::{ControlMix, ControlSurface, Gap, Servo};
 pub use ground::{BreakLimit, BreakPart, ContactKind, ContactPoint};
-pub use panel::{EdgeShape, Fold, Panel, PolarRow, Section, Side, Station, SurfaceKind};
+pub use panel::{Colour, EdgeShape, Fold, Panel, PolarRow, Section, Side, Station, SurfaceKind};
 pub use power::{Battery, BladeStation, Controller, Motor, Power, Propeller, Rotation};
 
 /// A builder's aeroplane, as measured with ruler, protractor and kitchen scale.

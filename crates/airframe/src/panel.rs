@@ -27,6 +27,17 @@ pub enum Side {
     Centre,
 }
 
+/// Colour of a surface, for the eye of the pilot.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Colour {
+    /// Red, 0 to 255 (sRGB).
+    pub red: u8,
+    /// Green, 0 to 255 (sRGB).
+    pub green: u8,
+    /// Blue, 0 to 255 (sRGB).
+    pub blue: u8,
+}
+
 /// One spanwise station; between stations everything varies linearly.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Station {
@@ -63,6 +74,10 @@ pub struct Panel {
     pub section: Section,
     /// Foam or board, for break limits and reports.
     pub material: String,
+    /// Colour of the side the normal points to.
+    pub colour_top: Colour,
+    /// Colour of the other side.
+    pub colour_bottom: Colour,
 }
 
 /// How the front and back edges of a sheet are finished.
