@@ -1,10 +1,11 @@
 //! What a flight leaves behind: samples at a fixed rate and events at exact times.
 //!
 //! Plain data. Scores and debriefs read nothing else, so a flight can be
-//! scored again from its file.
+//! scored again from its file. [`table`] writes and reads those files.
 
 mod event;
 mod sample;
+pub mod table;
 
 pub use event::{Event, EventKind, Person};
 pub use sample::{FlightStage, Sample};
