@@ -1,0 +1,29 @@
+//! Everything a person does to an aeroplane, and how it gets there: sticks and
+//! switches, the radio, what eyes can see, the throw, scripted pilots.
+//!
+//! A pilot here has no instruments. It sees a [`Sight`], late and noisy, and
+//! answers with a [`ControlMessage`]; the [`Radio`] turns that into the commands
+//! the servos and the controller get. Everything is a function of time, not of
+//! the number of ticks, and everything is `Clone`: a copy continues like the
+//! original.
+
+pub mod attitude;
+mod hand;
+mod hand_path;
+mod noise;
+mod radio;
+pub mod scripted;
+mod sight;
+mod sticks;
+mod throw;
+mod thrower;
+
+pub use hand::{Hand, HandOff, StickMode};
+pub use hand_path::{CLEAR_GRIP_M, HandPath};
+pub use noise::Noise;
+pub use radio::{Axes, Radio, RadioSetup, Steering};
+pub use scripted::{Ability, Habits, PilotKind, ScriptedPilot, Task};
+pub use sight::{Acuity, Eyes, Sight, Truth};
+pub use sticks::{ControlMessage, Sticks, Switches, Trims};
+pub use throw::{PowerTiming, Throw, ThrowKind, ThrowRefused};
+pub use thrower::ThrowerStyle;

@@ -1,0 +1,149 @@
+//! What separates one pilot from another. Every number is an assumption
+//! (common practice, no source) unless it says otherwise.
+
+use crate::{Acuity, Noise};
+
+/// How well somebody sees and how finely the hands answer.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Ability {
+    /// Eyes and reaction.
+    pub acuity: Acuity,
+    /// Roll stick for each radian of bank that is wrong.
+    pub bank_gain: f64,
+    /// Roll stick taken off for each radian a second of roll.
+    pub roll_damping_s: f64,
+    /// Bank asked for, for each radian that the heading is wrong.
+    pub heading_gain: f64,
+    /// Steepest bank asked for.
+    pub bank_limit_rad: f64,
+    /// Pitch stick for each radian that the nose is wrong.
+    pub pitch_gain: f64,
+    /// Pitch stick taken off for each radian a second of pitch.
+    pub pitch_damping_s: f64,
+    /// How fast a lasting pitch error turns into held stick, per radian and second.
+    pub hold_gain_per_s: f64,
+    /// Errors smaller than this are left alone.
+    pub notice_rad: f64,
+    /// Fastest the thumbs move, full throws (centre to end) a second.
+    pub stick_speed_per_s: f64,
+    /// Restlessness of the thumbs, one standard deviation.
+    pub tremor: f64,
+    /// Spread of all of the above between seeds, as a share.
+    pub spread: f64,
+}
+
+/// What somebody does in a situation, rightly or wrongly.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Habits {
+    /// Nose attitude held while climbing away.
+    pub climb_pitch_rad: f64,
+    /// Eases the nose down while the plane sinks or mushes, and gives full power.
+    pub eases_forward: bool,
+    /// Stick pulled for each metre a second of sink.
+    pub pull_per_m_s: f64,
+    /// Steers with the yaw stick while the throwing hand is away.
+    pub uses_yaw_stick: bool,
+    /// Shuts the motor and lands ahead when the ground cannot be avoided.
+    pub lands_ahead: bool,
+    /// Share of the time in which roll is steered the wrong way while the
+    /// plane comes toward the pilot.
+    pub reverses_share: f64,
+}
+
+impl Ability {
+    /// Somebody with a few hundred flights.
+    pub fn competent() -> Self {
+        Self {
+            acuity: Acuity::practised(),
+            bank_gain: 0.9,
+            roll_damping_s: 0.25,
+            heading_gain: 0.7,
+            bank_limit_rad: 0.35,
+            pitch_gain: 1.2,
+            pitch_damping_s: 0.25,
+            hold_gain_per_s: 0.4,
+            notice_rad: 0.03,
+            stick_speed_per_s: 5.0,
+            tremor: 0.02,
+            spread: 0.08,
+        }
+    }
+
+    /// Somebody's first flights.
+    pub fn beginner() -> Self {
+        Self {
+            acuity: Acuity::unpractised(),
+            bank_gain: 2.2,
+            roll_damping_s: 0.0,
+            heading_gain: 1.2,
+            bank_limit_rad: 0.6,
+            pitch_gain: 2.2,
+            pitch_damping_s: 0.05,
+            hold_gain_per_s: 0.3,
+            notice_rad: 0.10,
+            stick_speed_per_s: 7.0,
+            tremor: 0.07,
+            spread: 0.30,
+        }
+    }
+
+    /// One person of this ability: every figure varied by the spread, the
+    /// reaction never below 0.15 s.
+    pub fn of_seed(&self, seed: u64) -> Self {
+        let noise = Noise::new(seed, "ability");
+        let vary = |channel: u32, value: f64| {
+            value * (1.0 + self.spread * noise.bell(channel)).clamp(0.4, 1.8)
+        };
+        let mut person = *self;
+        person.acuity.delay_s = vary(0, self.acuity.delay_s).max(0.15);
+        person.acuity.angle_rad = vary(1, self.acuity.angle_rad);
+        person.bank_gain = vary(2, self.bank_gain);
+        person.roll_damping_s = vary(3, self.roll_damping_s);
+        person.heading_gain = vary(4, self.heading_gain);
+        person.pitch_gain = vary(5, self.pitch_gain);
+        person.pitch_damping_s = vary(6, self.pitch_damping_s);
+        person.notice_rad = vary(7, self.notice_rad);
+        person.stick_speed_per_s = vary(8, self.stick_speed_per_s);
+        person.tremor = vary(9, self.tremor);
+        person
+    }
+}
+
+impl Habits {
+    /// What an instructor hopes for: shallow climb, nose eased down when the
+    /// plane mushes, wings kept level from the first moment.
+    pub fn competent() -> Self {
+        Self {
+            climb_pitch_rad: 0.22,
+            eases_forward: true,
+            pull_per_m_s: 0.0,
+            uses_yaw_stick: true,
+            lands_ahead: true,
+            reverses_share: 0.0,
+        }
+    }
+
+    /// What an instructor expects: steeper, pulls when it sinks, loses the
+    /// sense of left and right when it comes back.
+    pub fn beginner() -> Self {
+        Self {
+            climb_pitch_rad: 0.32,
+            eases_forward: false,
+            pull_per_m_s: 0.35,
+            uses_yaw_stick: false,
+            lands_ahead: false,
+            reverses_share: 0.6,
+        }
+    }
+
+    /// One person with these habits.
+    pub fn of_seed(&self, seed: u64, spread: f64) -> Self {
+        let noise = Noise::new(seed, "habits");
+        let vary = |channel: u32| (1.0 + spread * noise.bell(channel)).clamp(0.3, 2.0);
+        let mut person = *self;
+        person.climb_pitch_rad *= vary(0);
+        person.pull_per_m_s *= vary(1);
+        person.reverses_share = (self.reverses_share * vary(2)).min(1.0);
+        person
+    }
+}

@@ -1,0 +1,217 @@
+//! A person who flies by eye: looks, decides, moves the thumbs.
+//!
+//! Decisions fall on a grid of 20 ms whatever the tick; between them the thumbs
+//! travel at their own speed toward where they were sent. That makes a flyer a
+//! function of time.
+
+use crate::attitude::{PI, wrap};
+use crate::scripted::{Ability, Habits, Task};
+use crate::{ControlMessage, Eyes, HandOff, Noise, Sight, Steering, Sticks, Truth};
+
+/// Time between decisions.
+const DECIDE_EVERY_S: f64 = 0.020;
+/// Climb until the eye says the goal has been passed by this share: the eye
+/// misjudges height, and higher is safer.
+const PASS_GOAL_BY: f64 = 1.15;
+/// Below this sink nobody says the plane sinks.
+const SINK_NOTICED_M_S: f64 = 0.25;
+/// Nose this far above the path looks like mushing.
+const MUSH_RAD: f64 = 0.24;
+/// Held stick that a pilot gets used to, at most.
+const HOLD_LIMIT: f64 = 0.35;
+/// Height and sink at which the ground cannot be avoided any more.
+const LOST_HEIGHT_M: f64 = 0.8;
+const LOST_SINK_M_S: f64 = 1.5;
+
+/// A pilot with an ability, habits and a task.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Flyer {
+    ability: Ability,
+    habits: Habits,
+    task: Task,
+    eyes: Eyes,
+    noise: Noise,
+    hand: HandOff,
+    /// Where the thumbs are and where they are going.
+    sticks: Sticks,
+    wanted: Sticks,
+    decision: f64,
+    last_s: Option<f64>,
+    /// When the pilot noticed the release.
+    free_since_s: Option<f64>,
+    /// Stick held against a lasting pitch error.
+    hold: f64,
+    /// The goal height has been passed, as far as the eye can tell.
+    arrived: bool,
+    /// The landing ahead has been decided.
+    giving_up: bool,
+}
+
+impl Flyer {
+    /// The person that the seed picks among people of this ability and these
+    /// habits.
+    pub fn new(ability: Ability, habits: Habits, task: Task, seed: u64) -> Self {
+        let person = ability.of_seed(seed);
+        Self {
+            eyes: Eyes::new(person.acuity, seed),
+            ability: person,
+            habits: habits.of_seed(seed, ability.spread),
+            task,
+            noise: Noise::new(seed, "thumbs"),
+            hand: HandOff::default(),
+            sticks: Sticks::default(),
+            wanted: Sticks::default(),
+            decision: -1.0,
+            last_s: None,
+            free_since_s: None,
+            hold: 0.0,
+            arrived: false,
+            giving_up: false,
+        }
+    }
+
+    /// Flies with another stick mode or throws with the other hand.
+    pub fn with_hand(mut self, hand: HandOff) -> Self {
+        self.hand = hand;
+        self
+    }
+
+    /// The person's own figures.
+    pub fn ability(&self) -> &Ability {
+        &self.ability
+    }
+
+    /// What the hands do now.
+    pub fn act(&mut self, time_s: f64, truth: &Truth) -> ControlMessage {
+        self.eyes.watch(time_s, truth);
+        let due = (time_s / DECIDE_EVERY_S + 1e-6).floor();
+        if due > self.decision {
+            self.decision = due;
+            self.decide(time_s, truth.hand_off);
+        }
+        let passed_s = self.last_s.map_or(0.0, |last_s| (time_s - last_s).max(0.0));
+        self.last_s = Some(time_s);
+        self.move_thumbs(passed_s);
+        let message = ControlMessage {
+            sticks: self.sticks.within_gates(),
+            ..ControlMessage::default()
+        };
+        let given = self.hand.apply(message, truth.hand_off);
+        // A thumb that is away is not moving either: it starts again from where
+        // the stick was left.
+        self.sticks = given.sticks;
+        given
+    }
+
+    fn move_thumbs(&mut self, passed_s: f64) {
+        let reach = self.ability.stick_speed_per_s * passed_s;
+        let slew = |now: f64, wanted: f64| now + (wanted - now).clamp(-reach, reach);
+        self.sticks.roll = slew(self.sticks.roll, self.wanted.roll);
+        self.sticks.pitch = slew(self.sticks.pitch, self.wanted.pitch);
+        self.sticks.yaw = slew(self.sticks.yaw, self.wanted.yaw);
+        self.sticks.throttle = slew(self.sticks.throttle, self.wanted.throttle);
+    }
+
+    fn decide(&mut self, time_s: f64, hand_off: bool) {
+        let sight = self.eyes.look(time_s);
+        if sight.free && self.free_since_s.is_none() {
+            self.free_since_s = Some(time_s);
+        }
+        let free_s = self.free_since_s.map(|since_s| time_s - since_s);
+        let mut wanted = Sticks {
+            throttle: self.task.launch_throttle(free_s),
+            ..Sticks::default()
+        };
+        if free_s.is_some() {
+            if sight.height_m > self.task.climb_to_m * PASS_GOAL_BY {
+                self.arrived = true;
+            }
+            self.steer(time_s, &sight, hand_off, &mut wanted);
+            self.pitch(&sight, hand_off, &mut wanted);
+            let tremor = |channel| self.ability.tremor * self.noise.at(channel, time_s, 0.3);
+            wanted.roll += tremor(0);
+            wanted.pitch += tremor(1);
+        }
+        self.wanted = wanted.within_gates();
+    }
+
+    /// Bank toward the heading wanted, with the stick that has a thumb on it.
+    fn steer(&self, time_s: f64, sight: &Sight, hand_off: bool, wanted: &mut Sticks) {
+        let ability = &self.ability;
+        let heading_error = wrap(self.task.heading_rad - sight.heading_rad);
+        let bank_wanted = (ability.heading_gain * heading_error)
+            .clamp(-ability.bank_limit_rad, ability.bank_limit_rad);
+        let error = beyond(bank_wanted - sight.bank_rad, ability.notice_rad);
+        // A rudder banks the plane late, through yaw: whoever flies one lets
+        // off while the nose still swings.
+        let swing = match self.task.steering {
+            Steering::Ailerons => sight.roll_rate_rad_s,
+            Steering::Rudder => sight.roll_rate_rad_s + 0.5 * sight.yaw_rate_rad_s,
+        };
+        let mut stick = ability.bank_gain * error - ability.roll_damping_s * swing;
+        if self.habits.reverses_share > 0.0 && sight.aspect_rad() < PI / 3.0 {
+            // Confusion comes and goes over seconds; a value of 1.7 is the
+            // half-width of the noise.
+            let confused = 0.5 + 0.5 * self.noise.at(2, time_s, 2.0) / 1.7;
+            if confused < self.habits.reverses_share {
+                stick = -stick;
+            }
+        }
+        if !hand_off {
+            wanted.roll = stick;
+        } else if self.habits.uses_yaw_stick {
+            wanted.yaw = stick;
+        }
+    }
+
+    /// The nose attitude wanted, and what to do when the plane sinks.
+    fn pitch(&mut self, sight: &Sight, hand_off: bool, wanted: &mut Sticks) {
+        let (ability, habits) = (&self.ability, &self.habits);
+        let sink_m_s = -sight.climb_m_s;
+        let mut nose_rad = habits.climb_pitch_rad;
+        if self.arrived {
+            wanted.throttle = self.task.cruise_throttle.min(wanted.throttle);
+            let low_m = self.task.climb_to_m * PASS_GOAL_BY - sight.height_m;
+            nose_rad = (0.05 + 0.02 * low_m).clamp(-0.1, 0.2);
+        }
+        let path_rad = libm::atan2(sight.climb_m_s, sight.ground_speed_m_s.max(1.0));
+        let mush_rad = sight.pitch_rad - path_rad - MUSH_RAD;
+        if habits.eases_forward && !self.arrived {
+            if sink_m_s > SINK_NOTICED_M_S {
+                nose_rad = (nose_rad - 0.12 * sink_m_s).max(0.0);
+                wanted.throttle = 1.0_f64.min(wanted.throttle * 2.0);
+            }
+            if mush_rad > 0.0 {
+                nose_rad = (nose_rad - 1.5 * mush_rad).max(0.0);
+            }
+        }
+        if habits.lands_ahead && sight.height_m < LOST_HEIGHT_M && sink_m_s > LOST_SINK_M_S {
+            self.giving_up = true;
+        }
+        if self.giving_up {
+            wanted.throttle = 0.0;
+            nose_rad = 0.05;
+        }
+        let error = beyond(nose_rad - sight.pitch_rad, ability.notice_rad);
+        if !hand_off {
+            let step = ability.hold_gain_per_s * error * DECIDE_EVERY_S;
+            self.hold = (self.hold + step).clamp(-HOLD_LIMIT, HOLD_LIMIT);
+        }
+        let pull = habits.pull_per_m_s * (sink_m_s - SINK_NOTICED_M_S).max(0.0);
+        wanted.pitch = ability.pitch_gain * error
+            - ability.pitch_damping_s * sight.pitch_rate_rad_s
+            + self.hold
+            + pull;
+    }
+}
+
+/// The part of an error that is large enough to notice; the rest is left alone.
+fn beyond(error: f64, notice: f64) -> f64 {
+    if error > notice {
+        error - notice
+    } else if error < -notice {
+        error + notice
+    } else {
+        0.0
+    }
+}
