@@ -1,0 +1,123 @@
+//! What a debrief is made from.
+
+use larkfield_recording::{Person, Recording};
+
+/// A value nobody measured, taken from a default.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Assumed {
+    /// What it is, in words.
+    pub name: String,
+    /// The value with its unit.
+    pub value: String,
+}
+
+/// One line of the score.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct MarkLine {
+    /// What was judged.
+    pub name: String,
+    /// What was measured, with its unit.
+    pub value: String,
+    /// What was asked, with its unit.
+    pub limit: String,
+    /// Points given.
+    pub points: f64,
+    /// Points to be had.
+    pub of: f64,
+    /// One sentence in cues that a pilot has.
+    pub advice: String,
+}
+
+/// A person on the field.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Stander {
+    /// Who.
+    pub person: Person,
+    /// North of the launch point.
+    pub north_m: f64,
+    /// East of the launch point.
+    pub east_m: f64,
+}
+
+/// A landing strip.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Strip {
+    /// Middle, north of the launch point.
+    pub north_m: f64,
+    /// Middle, east of the launch point.
+    pub east_m: f64,
+    /// Along its direction.
+    pub length_m: f64,
+    /// Across.
+    pub width_m: f64,
+    /// Direction, clockwise from north.
+    pub heading_rad: f64,
+}
+
+/// The field from above.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct FieldPlan {
+    /// Everybody on it.
+    pub people: Vec<Stander>,
+    /// Two points of the safety line, each north and east of the launch point.
+    pub safety_line: Option<[[f64; 2]; 2]>,
+    /// The strip.
+    pub strip: Option<Strip>,
+    /// Distance to keep from everybody; drawn around each person.
+    pub safe_distance_m: f64,
+}
+
+/// A height the lesson asks for.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct GoalHeight {
+    /// What it is for, such as "goal" or "safe to turn".
+    pub name: String,
+    /// Above the ground.
+    pub height_m: f64,
+}
+
+/// Everything a debrief page says.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct DebriefInput {
+    /// Name the builder gave the plane.
+    pub plane_name: String,
+    /// What the builder says about this build; may be empty.
+    pub build_note: String,
+    /// Values nobody measured.
+    pub assumed: Vec<Assumed>,
+    /// Name of the lesson.
+    pub lesson_name: String,
+    /// What the lesson asks, in a sentence or two.
+    pub lesson_description: String,
+    /// The wind in words, such as "2 m/s from the west, light gusts".
+    pub wind_summary: String,
+    /// Seed of everything random in the run.
+    pub seed: u64,
+    /// Name of the pilot.
+    pub pilot_name: String,
+    /// Name of the thrower; may be empty.
+    pub thrower_name: String,
+    /// The flight.
+    pub recording: Recording,
+    /// Lines of the score.
+    pub marks: Vec<MarkLine>,
+    /// The score, 0 to 100.
+    pub total: f64,
+    /// Why the score is zero whatever the lines say.
+    pub zeroed_by: Option<String>,
+    /// What happened, in one sentence.
+    pub headline: String,
+    /// What to do next, the most useful first.
+    pub next_steps: Vec<String>,
+    /// Stall speed in straight flight, power off.
+    pub stall_speed_m_s: Option<f64>,
+    /// Lowest speed that holds height at the throttle and bank of the moment,
+    /// one for each sample. NaN where there is none; empty when not computed.
+    pub minimum_level_speed_m_s: Vec<f64>,
+    /// Heights the lesson asks for.
+    pub goal_heights: Vec<GoalHeight>,
+    /// The field.
+    pub field: FieldPlan,
+    /// What broke, in words.
+    pub damage: Vec<String>,
+}

@@ -1,0 +1,96 @@
+//! What happened, in order, and the letters the pictures use.
+
+use core::fmt::Write;
+
+use larkfield_recording::{EventKind, Person};
+
+use super::flight::Flight;
+use crate::plot::{escape, fixed};
+
+/// The list of events.
+pub(super) fn section(out: &mut String, flight: &Flight) {
+    if flight.flags.is_empty() {
+        return;
+    }
+    out.push_str(
+        "<section aria-labelledby=\"events\"><h2 id=\"events\">What happened, in order</h2>\n\
+         <p>Seconds count from the moment the hand lets go. The letters stand in the pictures \
+         below.</p>\n<ol class=\"events\">\n",
+    );
+    for flag in &flight.flags {
+        let _ = writeln!(
+            out,
+            "<li><b>{}</b><span class=\"num\">{}</span><span>{}</span></li>",
+            flag.letter,
+            signed_seconds(flag.at_s),
+            escape(&flag.words),
+        );
+    }
+    out.push_str("</ol>\n");
+    if flight.unflagged > 0 {
+        let _ = writeln!(
+            out,
+            "<p>{} more events are in the events table of this run.</p>",
+            flight.unflagged
+        );
+    }
+    out.push_str("</section>\n");
+}
+
+fn signed_seconds(at_s: f64) -> String {
+    let plus = if at_s >= 0.005 { "+" } else { "" };
+    format!("{plus}{} s", fixed(at_s, 2))
+}
+
+/// An event in words.
+pub(super) fn words(kind: &EventKind) -> String {
+    match kind {
+        EventKind::ThrowBegan => "The arm starts to move.".to_owned(),
+        EventKind::Released => "Release.".to_owned(),
+        EventKind::HandOnStick => "The throwing hand is back on its stick.".to_owned(),
+        EventKind::Stalled => "The wing stalls.".to_owned(),
+        EventKind::TouchedGround { sink_m_s, part } => format!(
+            "The {part} touches the ground, sinking at {} m/s.",
+            fixed(*sink_m_s, 1)
+        ),
+        EventKind::Broke {
+            part,
+            impulse_n_s,
+            limit_n_s,
+        } => format!(
+            "The {part} breaks: a blow of {} N·s, it stands {} N·s.",
+            fixed(*impulse_n_s, 2),
+            fixed(*limit_n_s, 2)
+        ),
+        EventKind::NearPerson { person, distance_m } => format!(
+            "It comes within {} m of {}.",
+            fixed(*distance_m, 1),
+            who(*person)
+        ),
+        EventKind::HitPerson { person, propeller } => format!(
+            "It hits {}{}",
+            who(*person),
+            if *propeller {
+                " with the propeller turning: an injury."
+            } else {
+                "."
+            }
+        ),
+        EventKind::CrossedSafetyLine => "It crosses the safety line.".to_owned(),
+        EventKind::PhaseDone { phase } => format!("Done: {phase}."),
+        EventKind::AtRest => "It lies still.".to_owned(),
+        EventKind::Ended { reason } => format!("End of the run: {reason}."),
+        EventKind::NotFinite { quantity } => {
+            format!("The calculation failed ({quantity}); what follows is not to be trusted.")
+        }
+    }
+}
+
+pub(super) fn who(person: Person) -> &'static str {
+    match person {
+        Person::Thrower => "the thrower",
+        Person::Pilot => "the pilot",
+        Person::Helper => "the helper",
+        Person::Bystander => "a bystander",
+    }
+}
