@@ -15,7 +15,6 @@ mod control;
 mod geometry;
 mod ground;
 mod mass;
-mod mass;
 mod panel;
 mod power;
 
@@ -24,7 +23,6 @@ pub use component::{Component, ComponentKind, GripPoint, Measured};
 pub use control::{ControlMix, ControlSurface, Gap, Servo};
 pub use geometry::{Geometry, PlanForm, plan_form};
 pub use ground::{BreakLimit, BreakPart, ContactKind, ContactPoint};
-pub use mass::{MassItem, MassProperties};
 pub use mass::{MassItem, MassProperties};
 pub use panel::{Colour, EdgeShape, Fold, Panel, PolarRow, Section, Side, Station, SurfaceKind};
 pub use power::{Battery, BladeStation, Controller, Motor, Power, Propeller, Rotation};

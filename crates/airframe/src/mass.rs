@@ -158,7 +158,14 @@ fn component_lump(component: &Component) -> Lump {
 fn total(lumps: &[Lump]) -> (f64, DVec3) {
     let mass: f64 = lumps.iter().map(|l| l.mass_kg).sum();
     let moment: DVec3 = lumps.iter().map(|l| l.centre_m * l.mass_kg).sum();
-    (mass, if mass > 0.0 { moment / mass } else { DVec3::ZERO })
+    (
+        mass,
+        if mass > 0.0 {
+            moment / mass
+        } else {
+            DVec3::ZERO
+        },
+    )
 }
 
 impl MassProperties {

@@ -27,3 +27,4 @@ pub use kinds::{
     Temperature, Time, Voltage,
 };
 pub use quantity::{Quantity, QuantityError, Scale, Unit, parse, to_text};
+pub use text::closest;

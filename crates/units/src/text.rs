@@ -48,8 +48,9 @@ pub(crate) fn tidy_unit(text: &str) -> String {
     unit
 }
 
-/// The name that differs least, when it differs little.
-pub(crate) fn closest<'a>(text: &str, names: impl Iterator<Item = &'a str>) -> Option<&'a str> {
+/// The name that differs least from `text`, when it differs in a third of its
+/// letters at most: what the writer probably meant.
+pub fn closest<'a>(text: &str, names: impl Iterator<Item = &'a str>) -> Option<&'a str> {
     let mut best: Option<(usize, &str)> = None;
     for name in names {
         let distance = if name.eq_ignore_ascii_case(text) {
