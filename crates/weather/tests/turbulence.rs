@@ -127,7 +127,7 @@ fn lateral(length_m: f64, k: f64) -> f64 {
 }
 
 /// Spectra along a straight path from many seeds, against the published shapes
-/// in bands of a third of an octave, and their slope in the inertial range.
+/// in bands of half an octave, and their slope in the inertial range.
 fn check_spectra(name: &str, height_m: f64, along: usize, sample: impl Fn(&Wind, f64) -> DVec3) {
     // A sample every 0.2 m; 26 km a seed.
     let step_m = 0.2;
@@ -156,7 +156,7 @@ fn check_spectra(name: &str, height_m: f64, along: usize, sample: impl Fn(&Wind,
         };
         for (k, density) in spectrum.bands(0.15 / length_m, 3.0) {
             let what = format!("{name}, axis {axis}: spectrum at {k:.4} rad/m");
-            // Waves stand two triads an octave apart: the estimate itself scatters.
+            // Each seed has about four waves an octave, so the estimate scatters.
             assert_close(&what, density, shape(k), 0.25 * shape(k));
         }
         let found = slope(&spectrum.bands(8.0 / length_m, 4.0));

@@ -10,8 +10,8 @@ use super::wave::WAVE_MEAN_SQUARE;
 /// Bands side by side in one vector.
 pub(super) const LANES: usize = 4;
 /// Vectors of bands.
-pub(super) const BAND_GROUPS: usize = 6;
-/// Bands of wave numbers, evenly spaced in their logarithm: five in three
+pub(super) const BAND_GROUPS: usize = 5;
+/// Bands of wave numbers, evenly spaced in their logarithm: four in three
 /// octaves.
 pub(super) const BANDS: usize = LANES * BAND_GROUPS;
 
