@@ -1,5 +1,7 @@
 //! Cost of the power train: making the model, one tick, one strip's wash.
 
+#![allow(missing_docs, reason = "the macro makes an undocumented function")]
+
 use std::f64::consts::PI;
 use std::hint::black_box;
 
@@ -73,6 +75,7 @@ fn power(c: &mut Criterion) {
         axial_m_s: 9.0,
         cross_m_s: 1.0,
         omega_rad_s: state.omega_rad_s,
+        ..DiskFlow::default()
     };
     c.bench_function("propeller loads", |b| {
         b.iter(|| model.propeller().loads(black_box(flow)))

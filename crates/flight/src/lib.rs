@@ -1,3 +1,26 @@
 //! The flight model: plain Rust in `f64`, no Bevy, no files, no clock.
+//!
+//! Data flows one way: an [`larkfield_airframe::Airframe`] becomes strips
+//! (`strips`), their mutual influence (`influence`), section data (`section`)
+//! and a power train ([`power`]); `air_loads` sums forces over the strips each
+//! tick and `model` turns forces into motion.
+//!
+//! Axes, signs and rotation order are those of DEVELOPERS.md: body axes x
+//! forward, y starboard, z down at the centre of gravity; world axes north,
+//! east, down.
 
+mod air_loads;
+mod fuselage;
+mod influence;
+mod model;
 pub mod power;
+pub mod section;
+mod servo;
+mod state;
+mod strips;
+
+pub use model::{AirProperties, FlightModel, FlightModelError, Loads};
+pub use state::{
+    CarriedMotion, Controls, FlightState, LocalWind, LostParts, StepReport, SurfaceState,
+    Surroundings,
+};

@@ -29,6 +29,30 @@ pub struct FlightState {
     /// Acceleration of the previous tick for the two-step scheme; `None` after
     /// anything sudden (release, contact, restart).
     pub(crate) previous: Option<Acceleration>,
+    /// Sums for the energy audit.
+    pub(crate) works: Works,
+}
+
+impl FlightState {
+    /// True when every number in it is finite.
+    #[must_use]
+    pub fn is_finite(&self) -> bool {
+        self.position_m.is_finite()
+            && self.velocity_m_s.is_finite()
+            && self.attitude.is_finite()
+            && self.rates_rad_s.is_finite()
+            && self.circulation_m2_s.iter().all(|x| x.is_finite())
+            && self.attachment.iter().all(|x| x.is_finite())
+            && self.power.omega_rad_s.is_finite()
+    }
+}
+
+/// What the work sums need from the tick before.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub(crate) struct Works {
+    /// Power of air and of propeller at the start of the last tick.
+    pub powers_w: Option<[f64; 2]>,
+    pub last_dt_s: f64,
 }
 
 /// A servo-driven surface.

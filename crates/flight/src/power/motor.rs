@@ -1,7 +1,6 @@
 //! The motor at an instant: three constants (Drela, First-Order DC Electric
 //! Motor Model, MIT, 2007; from memory).
 
-use super::battery::resistance_ohm;
 use super::train::PowerModel;
 
 /// Turning rate below which bearing and iron drag fade to nothing, rad/s.
@@ -27,13 +26,13 @@ impl PowerModel {
         omega_rad_s: f64,
         braking: bool,
     ) -> MotorPoint {
-        let k = 1.0 / self.motor.speed_constant_rad_s_v;
+        let k = self.torque_constant;
         let back_v = omega_rad_s * k;
         let (current, battery_share, conductance) = if braking {
             let g = 1.0 / self.motor.resistance_ohm;
             (-back_v * g, 0.0, g)
         } else {
-            let g = 1.0 / (self.motor.resistance_ohm + duty * duty * resistance_ohm(&self.battery));
+            let g = 1.0 / (self.motor.resistance_ohm + duty * duty * self.pack_ohm);
             // Turned backward by the air, a shut controller carries nothing.
             let open = if back_v < 0.0 {
                 (50.0 * duty).min(1.0)

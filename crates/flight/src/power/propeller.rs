@@ -5,6 +5,7 @@ use std::f64::consts::PI;
 use larkfield_airframe::{Propeller, Rotation};
 
 use super::blade::Rotor;
+use super::inflow::mass_flow_speed;
 use super::table::Table;
 
 /// Propeller in air of one density and viscosity.
@@ -26,6 +27,9 @@ pub struct DiskFlow {
     pub cross_m_s: f64,
     /// Turning rate, positive in the sense the propeller is made for.
     pub omega_rad_s: f64,
+    /// Induced speed at the disk as last found, for the effect of crossflow
+    /// on it; 0 leaves that effect out.
+    pub wake_m_s: f64,
 }
 
 /// Loads of a propeller. Components are along the shaft (thrust forward),
@@ -117,20 +121,31 @@ impl PropellerModel {
     pub fn loads(&self, flow: DiskFlow) -> DiskLoads {
         let radius = self.radius_m;
         let turning = 0.75 * radius * flow.omega_rad_s;
-        let axial = flow.axial_m_s;
+        // Crossflow carries more air through the disk, which induces less
+        // (Glauert's momentum theory with the whole speed at the disk,
+        // M' = sqrt(M^2 + crossflow^2)). The blades then see what they see in
+        // an axial flow slower by what the induced speed lost.
+        let (wake, cross) = (flow.wake_m_s, flow.cross_m_s);
+        let thinned = if wake != 0.0 && cross > 0.0 {
+            let through = mass_flow_speed(flow.axial_m_s, wake);
+            through / (through * through + cross * cross).sqrt()
+        } else {
+            1.0
+        };
+        let axial = flow.axial_m_s - wake * (1.0 - thinned);
         let square = axial * axial + turning * turning;
         let speed = square.sqrt();
         let c = self.table.at(axial, turning, speed);
         let half_rho_area = 0.5 * self.density_kg_m3 * PI * radius * radius;
         let force = half_rho_area * square;
         // U times the limited crossflow.
-        let both = square + flow.cross_m_s * flow.cross_m_s;
-        let cross = if both > 0.0 {
-            flow.cross_m_s * square / both.sqrt()
+        let both = square + cross * cross;
+        let limited = if both > 0.0 {
+            cross * square / both.sqrt()
         } else {
             0.0
         };
-        let side = half_rho_area * cross;
+        let side = half_rho_area * limited;
         let sum = axial.abs() + turning.abs();
         let torque_slope = if sum > 0.0 {
             half_rho_area
@@ -150,7 +165,7 @@ impl PropellerModel {
             moment_along_n_m: side * radius * self.sense * c.yawing,
             moment_across_n_m: side * radius * c.pitching,
             damping_n_m_s: half_rho_area * speed * radius * radius * c.damping,
-            induced_m_s: speed * c.induced,
+            induced_m_s: speed * c.induced * thinned,
         }
     }
 
@@ -163,8 +178,8 @@ impl PropellerModel {
         let d = 2.0 * self.radius_m;
         let loads = self.loads(DiskFlow {
             axial_m_s: advance_ratio * n * d,
-            cross_m_s: 0.0,
             omega_rad_s: 2.0 * PI * n,
+            ..DiskFlow::default()
         });
         let scale = self.density_kg_m3 * n * n * d * d * d * d;
         if scale > 0.0 {

@@ -35,6 +35,10 @@ pub struct Slipstream {
     pub drift_m_s: DVec3,
     /// Turning of the jet just behind the disk about `direction`.
     pub swirl_rad_s: f64,
+    /// Growth of the induced speed from the disk to far behind.
+    growth_m_s: f64,
+    /// Sideways shift for each metre behind the disk.
+    drift_m_m: DVec3,
 }
 
 /// What of a place in relation to the disk never changes: made once for each
@@ -94,24 +98,47 @@ fn development(behind_m: f64, disk_radius_m: f64) -> f64 {
 }
 
 impl Slipstream {
+    /// Wake with the given flow at the disk; see the fields for the terms.
+    #[must_use]
+    pub fn new(
+        hub_m: DVec3,
+        direction: DVec3,
+        disk_radius_m: f64,
+        axial_m_s: f64,
+        induced_m_s: f64,
+        drift_m_s: DVec3,
+        swirl_rad_s: f64,
+    ) -> Self {
+        let through = axial_m_s + induced_m_s;
+        // 1 when the wake goes backward, -1 when forward, smooth between.
+        let size = (through * through + 0.004 * induced_m_s * induced_m_s).sqrt();
+        let backward = if size > 1.0e-9 { through / size } else { 0.0 };
+        let growth_m_s = induced_m_s * backward;
+        // The jet is carried aside at the speed of the developed wake.
+        let carried = (through + growth_m_s).max(DRIFT_SPEED_M_S);
+        Self {
+            hub_m,
+            direction,
+            disk_radius_m,
+            axial_m_s,
+            induced_m_s,
+            drift_m_s,
+            swirl_rad_s,
+            growth_m_s,
+            drift_m_m: drift_m_s / carried,
+        }
+    }
+
     /// Flow through the disk, m/s, backward positive.
     #[must_use]
     pub fn through_m_s(&self) -> f64 {
         self.axial_m_s + self.induced_m_s
     }
 
-    /// 1 when the wake goes backward, -1 when it goes forward, smooth between.
-    fn backward(&self) -> f64 {
-        let through = self.through_m_s();
-        let w = self.induced_m_s;
-        let size = (through * through + 0.004 * w * w).sqrt();
-        if size > 1.0e-9 { through / size } else { 0.0 }
-    }
-
     /// Induced speed at a development of -1..1, and jet area over disk area.
     fn section(&self, develop: f64) -> (f64, f64) {
         let through = self.through_m_s();
-        let growth = self.induced_m_s * develop * self.backward();
+        let growth = self.growth_m_s * develop;
         // Same flow at every section; the wake of a hard-braked windmill is
         // left at twice the disk area, where momentum theory has no answer.
         let forward = if through < 0.0 { -1.0 } else { 1.0 };
@@ -157,21 +184,16 @@ impl Slipstream {
     #[must_use]
     #[inline]
     pub fn at(&self, place: &SlipstreamPlace) -> Wash {
-        let (induced, area) = self.section(place.develop);
-        let aside = if place.behind_m > 0.0 {
-            let speed = (self.axial_m_s + induced).max(DRIFT_SPEED_M_S);
-            place.offset_m - self.drift_m_s * (place.behind_m / speed)
-        } else {
-            place.offset_m
-        };
+        let aside = place.offset_m - self.drift_m_m * place.behind_m.max(0.0);
         let square = aside.length_squared();
-        let radius_square = self.disk_radius_m * self.disk_radius_m * area;
-        // Cheap way out for the many strips outside.
-        let reach = place.half_width_m + (1.0 + EDGE_FRACTION) * self.disk_radius_m * 1.42;
+        // The jet is never wider than twice the disk area, and its edge: a
+        // cheap way out for the many strips outside.
+        let reach = place.half_width_m + (1.0 + EDGE_FRACTION) * 1.42 * self.disk_radius_m;
         if square > reach * reach {
             return Wash::default();
         }
-        let radius = radius_square.sqrt();
+        let (induced, area) = self.section(place.develop);
+        let radius = self.disk_radius_m * area.sqrt();
         let edge = (EDGE_FRACTION * radius).max(place.half_width_m).max(1.0e-9);
         let t = ((radius + edge - square.sqrt()) / (2.0 * edge)).clamp(0.0, 1.0);
         let spin = self.swirl_rad_s * place.swirl / area;

@@ -4,7 +4,7 @@ use std::error::Error;
 use std::f64::consts::PI;
 use std::fmt;
 
-use super::battery::{resistance_ohm, resting_v};
+use super::battery::resting_v;
 use super::motor::MotorPoint;
 use super::propeller::{DiskFlow, DiskLoads};
 use super::train::PowerModel;
@@ -118,8 +118,8 @@ impl PowerModel {
         let at = |omega: f64| -> (f64, DiskLoads, MotorPoint) {
             let loads = self.propeller.loads(DiskFlow {
                 axial_m_s,
-                cross_m_s: 0.0,
                 omega_rad_s: omega,
+                ..DiskFlow::default()
             });
             let motor = self.motor_point(duty, resting, self.motor_sense * omega, braking);
             (
@@ -143,7 +143,7 @@ impl PowerModel {
         }
         let omega = 0.5 * (low + high);
         let (_, loads, motor) = at(omega);
-        let voltage = resting - motor.battery_current_a * resistance_ohm(&self.battery);
+        let voltage = resting - motor.battery_current_a * self.pack_ohm;
         OperatingPoint {
             omega_rad_s: omega,
             rpm: omega * 30.0 / PI,
@@ -209,11 +209,11 @@ impl PowerModel {
 
     /// Factor on propeller torque that makes the motor draw `current_a`.
     fn torque_factor(&self, current_a: f64) -> Result<f64, CalibrationError> {
-        let resistance = self.motor.resistance_ohm + resistance_ohm(&self.battery);
+        let resistance = self.motor.resistance_ohm + self.pack_ohm;
         let resting = resting_v(&self.battery, 0.0);
         let least_a = self.motor.no_load_current_a;
         let greatest_a = resting / resistance;
-        let k = 1.0 / self.motor.speed_constant_rad_s_v;
+        let k = self.torque_constant;
         let omega = (resting - current_a * resistance) / k;
         let torque = (current_a - self.motor.no_load_current_a) * k;
         let ours = self.propeller.loads(DiskFlow {

@@ -20,6 +20,7 @@ use super::battery::{resistance_ohm, resting_v};
 use super::motor::MotorPoint;
 use super::propeller::{DiskFlow, DiskLoads, PropellerModel};
 use super::slipstream::Slipstream;
+use super::state::{PowerInputs, PowerOutput, PowerState};
 
 /// Throttle below this counts as closed (common practice, no source).
 pub const CLOSED_THROTTLE: f64 = 0.03;
@@ -34,84 +35,6 @@ const ROTOR_STEP: f64 = 0.5;
 /// Most parts a tick is cut into.
 const ROTOR_STEPS: u32 = 8;
 
-/// Everything of a power train that changes.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct PowerState {
-    /// Turning rate, positive in the sense the propeller is made for.
-    pub omega_rad_s: f64,
-    /// Duty of the controller, 0 to 1.
-    pub duty: f64,
-    /// Charge taken from the battery since the start.
-    pub charge_used_c: f64,
-    /// Averaged cell voltage that the controller watches.
-    pub watched_cell_v: f64,
-    /// Motor cut for low voltage; closing the throttle resets it once the
-    /// battery has recovered.
-    pub cut_off: bool,
-}
-
-/// What drives one step.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct PowerInputs {
-    /// Throttle 0 to 1; anything else is brought into range, NaN is closed.
-    pub throttle: f64,
-    /// Step, 0 to 0.05 s.
-    pub dt_s: f64,
-    /// Velocity of the hub through the air, body axes.
-    pub hub_velocity_m_s: DVec3,
-    /// Turning rate of the airframe, body axes.
-    pub body_rate_rad_s: DVec3,
-}
-
-/// What a step gives. Loads act at the hub and hold for the whole step;
-/// electrical values are those at its start.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct PowerOutput {
-    /// Force on the airframe, body axes.
-    pub force_n: DVec3,
-    /// Moment on the airframe about the hub, body axes: reaction to motor
-    /// torque (aerodynamic torque and rotor acceleration), asymmetric blade
-    /// loading, damping. Gyroscopic moment is not in it: add
-    /// `-body_rate x angular_momentum`.
-    pub moment_n_m: DVec3,
-    /// Angular momentum of the turning parts about the shaft, body axes.
-    pub angular_momentum_kg_m2_s: DVec3,
-    /// Force along the shaft.
-    pub thrust_n: f64,
-    /// Reaction torque about the thrust direction, rotor acceleration in it.
-    pub reaction_n_m: f64,
-    /// Turning rate at the start of the step, as in [`PowerState`].
-    pub omega_rad_s: f64,
-    /// Current through the motor.
-    pub motor_current_a: f64,
-    /// Current out of the battery.
-    pub battery_current_a: f64,
-    /// Voltage at the battery terminals.
-    pub voltage_v: f64,
-    /// Power out of the battery terminals.
-    pub electrical_w: f64,
-    /// Power the motor gives to its shaft after bearing and iron drag.
-    pub shaft_w: f64,
-    /// Power the air takes from the shaft.
-    pub aerodynamic_w: f64,
-    /// Power of the propeller force on the moving hub.
-    pub propulsive_w: f64,
-    /// Heat in the windings.
-    pub winding_loss_w: f64,
-    /// Heat in bearings and iron.
-    pub friction_loss_w: f64,
-    /// Heat in the battery, not part of `electrical_w`.
-    pub battery_loss_w: f64,
-    /// Motor current over what the motor survives.
-    pub motor_load: f64,
-    /// Motor current over what the controller survives.
-    pub controller_load: f64,
-    /// Battery current over what the battery may deliver.
-    pub battery_load: f64,
-    /// Wake of the propeller.
-    pub slipstream: Slipstream,
-}
-
 /// A power train in air of one density.
 #[derive(Debug, Clone)]
 pub struct PowerModel {
@@ -125,6 +48,12 @@ pub struct PowerModel {
     pub(super) inertia_kg_m2: f64,
     /// 1 when the motor turns the propeller as it is made to turn.
     pub(super) motor_sense: f64,
+    /// Torque of the motor for each ampere, and volts for each rad/s.
+    pub(super) torque_constant: f64,
+    pub(super) pack_ohm: f64,
+    one_over_inertia: f64,
+    one_over_response_s: f64,
+    one_over_limits: [f64; 3],
 }
 
 impl PowerModel {
@@ -138,7 +67,8 @@ impl PowerModel {
         motor.speed_constant_rad_s_v = positive_or(motor.speed_constant_rad_s_v, 100.0);
         motor.resistance_ohm = positive_or(motor.resistance_ohm, 1.0e-3).max(1.0e-4);
         motor.no_load_current_a = positive_or(motor.no_load_current_a, 0.0);
-        let inertia = propeller.inertia_kg_m2() + positive_or(motor.rotor_inertia_kg_m2, 0.0);
+        let inertia =
+            (propeller.inertia_kg_m2() + positive_or(motor.rotor_inertia_kg_m2, 0.0)).max(1.0e-8);
         Self {
             motor,
             battery: power.battery,
@@ -146,9 +76,18 @@ impl PowerModel {
             hub_m: power.hub_m,
             direction: power.thrust_direction.try_normalize().unwrap_or(DVec3::X),
             brake: power.propeller.brake,
-            inertia_kg_m2: inertia.max(1.0e-8),
+            inertia_kg_m2: inertia,
             propeller,
             motor_sense: 1.0,
+            torque_constant: 1.0 / motor.speed_constant_rad_s_v,
+            pack_ohm: resistance_ohm(&power.battery),
+            one_over_inertia: 1.0 / inertia,
+            one_over_response_s: 1.0 / positive_or(power.controller.response_s, 0.0).max(1.0e-4),
+            one_over_limits: [
+                one_over(motor.current_limit_a),
+                one_over(power.controller.current_limit_a),
+                one_over(power.battery.current_limit_a),
+            ],
         }
     }
 
@@ -200,6 +139,7 @@ impl PowerModel {
             duty: 0.0,
             charge_used_c: 0.0,
             watched_cell_v: resting_v(&self.battery, 0.0) / f64::from(self.battery.cells.max(1)),
+            induced_m_s: 0.0,
             cut_off: false,
         }
     }
@@ -235,7 +175,7 @@ impl PowerModel {
         } else {
             throttle
         };
-        let lag = decay(dt_s / positive_or(self.controller.response_s, 0.0).max(1.0e-4));
+        let lag = decay(dt_s * self.one_over_response_s);
         let duty_end = target + (state.duty - target) * lag;
         let duty = 0.5 * (state.duty + duty_end);
         let braking = self.brake && target == 0.0;
@@ -249,6 +189,7 @@ impl PowerModel {
             axial_m_s: axial,
             cross_m_s: cross,
             omega_rad_s: state.omega_rad_s,
+            wake_m_s: state.induced_m_s,
         };
 
         let omega_start = state.omega_rad_s;
@@ -256,8 +197,8 @@ impl PowerModel {
         let motor = self.motor_point(duty, resting, self.motor_sense * state.omega_rad_s, braking);
         let rate = |loads: &DiskLoads, motor: &MotorPoint| {
             (
-                (self.motor_sense * motor.torque_n_m - loads.torque_n_m) / self.inertia_kg_m2,
-                (motor.slope_n_m_s - loads.torque_slope_n_m_s) / self.inertia_kg_m2,
+                (self.motor_sense * motor.torque_n_m - loads.torque_n_m) * self.one_over_inertia,
+                (motor.slope_n_m_s - loads.torque_slope_n_m_s) * self.one_over_inertia,
             )
         };
         let (mut change, mut slope) = rate(&loads, &motor);
@@ -279,7 +220,8 @@ impl PowerModel {
         let share = 1.0 / f64::from(parts);
         let (mean_torque, mean_current) = (torque_sum * share, current_sum * share);
 
-        let voltage = resting - motor.battery_current_a * resistance_ohm(&self.battery);
+        let voltage = resting - motor.battery_current_a * self.pack_ohm;
+        state.induced_m_s = loads.induced_m_s;
         state.duty = duty_end;
         state.charge_used_c += mean_current * dt_s;
         let seen = voltage / cells;
@@ -309,7 +251,7 @@ impl PowerModel {
         let force =
             self.direction * loads.thrust_n + unit_drift * loads.along_n + across * loads.across_n;
         let motor_omega = self.motor_sense * omega_start;
-        let pack_ohm = resistance_ohm(&self.battery);
+        let [motor_limit, controller_limit, battery_limit] = self.one_over_limits;
         PowerOutput {
             force_n: force,
             moment_n_m: self.direction * reaction
@@ -330,10 +272,10 @@ impl PowerModel {
             propulsive_w: force.dot(inputs.hub_velocity_m_s),
             winding_loss_w: motor.current_a * motor.current_a * self.motor.resistance_ohm,
             friction_loss_w: motor.friction_n_m * motor_omega,
-            battery_loss_w: motor.battery_current_a * motor.battery_current_a * pack_ohm,
-            motor_load: share_of(motor.current_a, self.motor.current_limit_a),
-            controller_load: share_of(motor.current_a, self.controller.current_limit_a),
-            battery_load: share_of(motor.battery_current_a, self.battery.current_limit_a),
+            battery_loss_w: motor.battery_current_a * motor.battery_current_a * self.pack_ohm,
+            motor_load: motor.current_a.abs() * motor_limit,
+            controller_load: motor.current_a.abs() * controller_limit,
+            battery_load: motor.battery_current_a * battery_limit,
             slipstream: self.slipstream(&loads, axial, drift, omega_start),
         }
     }
@@ -359,25 +301,21 @@ impl PowerModel {
         } else {
             0.0
         };
-        Slipstream {
-            hub_m: self.hub_m,
-            direction: self.direction,
-            disk_radius_m: radius,
+        Slipstream::new(
+            self.hub_m,
+            self.direction,
+            radius,
             axial_m_s,
-            induced_m_s: loads.induced_m_s,
+            loads.induced_m_s,
             drift_m_s,
-            swirl_rad_s: swirl,
-        }
+            swirl,
+        )
     }
 }
 
-/// Current over its limit; zero without one.
-fn share_of(current_a: f64, limit_a: f64) -> f64 {
-    if limit_a > 0.0 {
-        current_a.abs() / limit_a
-    } else {
-        0.0
-    }
+/// One over a limit; zero, so that nothing counts against it, without one.
+fn one_over(limit: f64) -> f64 {
+    if limit > 0.0 { 1.0 / limit } else { 0.0 }
 }
 
 /// `exp(-y)` for `y >= 0` to third order, between 0 and 1 for any `y`.

@@ -1,0 +1,59 @@
+//! Servos, linkages and hinges.
+
+use larkfield_airframe::{ControlSurface, Gap};
+
+use crate::state::{Controls, SurfaceState};
+
+/// Share of thin-aerofoil flap effect that is left at model Reynolds numbers:
+/// gap and low Reynolds number together take about a third away (common
+/// practice, no source); a sealed hinge keeps more of it.
+pub(crate) fn realised_effect(gap: Gap, chord_m: f64) -> f64 {
+    const SEALED: f64 = 0.80;
+    match gap {
+        Gap::Sealed => SEALED,
+        // A slot of two per cent of the chord costs a further quarter.
+        Gap::Open { width_m } => {
+            let slot = (width_m / chord_m.max(1e-3)).max(0.0);
+            SEALED * (1.0 - 0.25 * (slot / 0.02).min(2.0)).max(0.4)
+        }
+    }
+}
+
+/// Deflection that the linkage asks for at a command.
+fn wanted_rad(surface: &ControlSurface, controls: &Controls) -> f64 {
+    let mix = &surface.mix;
+    let mut share = mix.roll * controls.roll + mix.pitch * controls.pitch + mix.yaw * controls.yaw;
+    if surface.servo.reversed {
+        share = -share;
+    }
+    let share = share.clamp(-1.0, 1.0);
+    if share >= 0.0 {
+        share * surface.travel_positive_rad
+    } else {
+        share * surface.travel_negative_rad
+    }
+}
+
+/// Moves the servo toward its command and the surface after it.
+///
+/// Free play: the surface stays where it is until the linkage takes it along;
+/// air load holds it against one end, which this leaves out.
+pub(crate) fn step(
+    surface: &ControlSurface,
+    state: &mut SurfaceState,
+    controls: &Controls,
+    dt_s: f64,
+) {
+    let wanted = wanted_rad(surface, controls);
+    let error = wanted - state.servo_rad;
+    let dead =
+        surface.servo.dead_band * 0.5 * (surface.travel_positive_rad + surface.travel_negative_rad);
+    if error.abs() > dead {
+        let reach = surface.servo.speed_rad_s * dt_s;
+        state.servo_rad += error.clamp(-reach, reach);
+    }
+    let play = 0.5 * surface.servo.slop_rad;
+    let linkage = state.deflection_rad - surface.neutral_rad;
+    let held = linkage.clamp(state.servo_rad - play, state.servo_rad + play);
+    state.deflection_rad = held + surface.neutral_rad;
+}
