@@ -1,0 +1,3 @@
+//! Larkfield, the command-line program.
+
+fn main() {}

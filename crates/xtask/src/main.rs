@@ -1,0 +1,56 @@
+//! `cargo xtask demo` and `cargo xtask test`: the two commands of this repository.
+//!
+//! Both say which system packages are missing, install them by name on Debian
+//! and Ubuntu, and say elsewhere what is needed.
+
+mod demo;
+mod gate;
+mod packages;
+mod step;
+
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+const HELP: &str = "\
+Usage: cargo xtask <COMMAND>
+
+Commands:
+  demo   Build Larkfield, check the shipped trainer before flight, rehearse its
+         first hand launch, and say where the debrief is
+  test   Everything a change has to pass: formatting, lints, tests, the same
+         flight in debug and release builds, documentation
+  help   Print this
+
+Both install missing system packages with apt-get on Debian and Ubuntu (with
+sudo unless run by root) and name them elsewhere.
+";
+
+fn main() -> ExitCode {
+    let arguments: Vec<String> = std::env::args().skip(1).collect();
+    let words: Vec<&str> = arguments.iter().map(String::as_str).collect();
+    let result = match words.as_slice() {
+        ["demo"] => demo::run(&root()),
+        ["test"] => gate::run(&root()),
+        [] | ["help" | "--help" | "-h"] => {
+            print!("{HELP}");
+            return ExitCode::SUCCESS;
+        }
+        other => {
+            eprint!("there is no command \"{}\"\n\n{HELP}", other.join(" "));
+            return ExitCode::from(2);
+        }
+    };
+    match result {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(message) => {
+            eprintln!("\n{message}");
+            ExitCode::FAILURE
+        }
+    }
+}
+
+/// Top of the repository.
+fn root() -> PathBuf {
+    let here = PathBuf::from(env!("CARGO_MANIFEST_DIR"));
+    here.ancestors().nth(2).map_or(here.clone(), PathBuf::from)
+}

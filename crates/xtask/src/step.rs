@@ -1,0 +1,104 @@
+//! Running one thing after the other and saying how long each took.
+
+use std::path::{Path, PathBuf};
+use std::process::Command;
+use std::time::{Duration, Instant};
+
+/// Steps so far and the time each took.
+pub struct Steps {
+    root: PathBuf,
+    done: Vec<(String, Duration)>,
+}
+
+impl Steps {
+    /// Steps that run in this folder.
+    pub fn new(root: &Path) -> Self {
+        Self {
+            root: root.to_owned(),
+            done: Vec::new(),
+        }
+    }
+
+    /// Runs cargo.
+    ///
+    /// # Errors
+    /// A message when it fails.
+    pub fn cargo(&mut self, title: &str, arguments: &[&str]) -> Result<(), String> {
+        self.cargo_with(title, arguments, &[])
+    }
+
+    /// Runs cargo with more environment variables.
+    ///
+    /// # Errors
+    /// A message when it fails.
+    pub fn cargo_with(
+        &mut self,
+        title: &str,
+        arguments: &[&str],
+        environment: &[(&str, &str)],
+    ) -> Result<(), String> {
+        let cargo = std::env::var_os("CARGO").unwrap_or_else(|| "cargo".into());
+        let shown: String = environment
+            .iter()
+            .map(|(name, value)| format!("{name}=\"{value}\" "))
+            .collect();
+        println!("\n== {title}\n$ {shown}cargo {}", arguments.join(" "));
+        let mut command = Command::new(cargo);
+        command
+            .args(arguments)
+            .envs(environment.iter().copied())
+            // Set for this program by cargo; the crates to be built are others.
+            .env_remove("CARGO_MANIFEST_DIR")
+            .current_dir(&self.root);
+        self.time(title, || {
+            let status = command
+                .status()
+                .map_err(|e| format!("cargo could not be started: {e}"))?;
+            if status.success() {
+                Ok(())
+            } else {
+                Err(format!("\"{title}\" failed ({status}); see above."))
+            }
+        })
+    }
+
+    /// Runs something else as a step.
+    ///
+    /// # Errors
+    /// Those of the step.
+    pub fn time(
+        &mut self,
+        title: &str,
+        step: impl FnOnce() -> Result<(), String>,
+    ) -> Result<(), String> {
+        let start = Instant::now();
+        let result = step();
+        let took = start.elapsed();
+        println!("-- {title}: {}", in_words(took));
+        self.done.push((title.to_owned(), took));
+        result
+    }
+
+    /// Prints the table of times.
+    pub fn summary(&self) {
+        println!("\n== How long it took");
+        for (title, took) in &self.done {
+            println!("{:>9}  {title}", in_words(*took));
+        }
+        let all = self.done.iter().map(|(_, took)| *took).sum();
+        println!("{:>9}  in all", in_words(all));
+    }
+}
+
+fn in_words(took: Duration) -> String {
+    let seconds = took.as_secs_f64();
+    if seconds < 60.0 {
+        format!("{seconds:.1} s")
+    } else {
+        format!(
+            "{:.0} min {:02.0} s",
+            (seconds / 60.0).floor(),
+            seconds % 60.0
+        )
+    }
+}
