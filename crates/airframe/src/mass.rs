@@ -1,226 +1,286 @@
-//! Mass, balance and inertia added up from the parts.
+//! Mass, balance point and inertia, added up from the parts.
 //!
-//! Panels and bodies are cut into small plates of uniform areal density;
-//! components are points or boxes. Each contributes its mass, its centre and
-//! its tensor about its own centre, moved with the parallel axis theorem
-//! (any text on rigid bodies).
+//! # Sums
+//! - A panel is a plate of uniform sheet: trapezia between its stations, at
+//!   their dihedral, incidence and twist, with the thickness of the sheet
+//!   square to its face.
+//! - A body is a tube of four walls between its stations, open at both ends.
+//!   The side walls have the full height, top and bottom fit between them, so
+//!   that no corner counts twice.
+//! - A component is a box of uniform density, a rod, or a point.
 //!
-//! The tensor is the full matrix: diagonal terms are moments of inertia,
-//! off-diagonal terms are *minus* the integrals of the coordinate products,
-//! so angular momentum is the matrix times the body rates.
+//! Second moments along the span, and along a wall, are integrated by
+//! Gauss-Legendre points, which are exact for the polynomials of untwisted
+//! plates (Abramowitz and Stegun, 1964, table 25.4).
 //!
-//! A measured mass scales every mass alike: the builder's sheet and glue are
-//! what the sums know least. A measured balance point moves the centre of
-//! gravity and leaves the tensor about it as summed.
+//! # Measurements override sums
+//! A weighed mass scales all parts by one factor: what the sums miss (glue,
+//! paint, denser foam) is taken to be spread as the parts are, so the inertia
+//! scales with it. A measured balance point then moves all parts together:
+//! the inertia about the balance point stays as summed, because a small
+//! misplaced mass moves the balance point in proportion to its distance, and
+//! the inertia by far less.
 
 use glam::{DMat3, DVec3};
 
-use crate::{Airframe, Body, Component, Panel};
+use crate::{Airframe, Body, BodyStation, Component, Panel, SurfaceKind};
 
-/// Mass of one named part.
+/// Mass and balance point of one part.
 #[derive(Debug, Clone, PartialEq)]
 pub struct MassItem {
-    /// Part.
+    /// Name of the panel, body or component.
     pub name: String,
-    /// Mass as summed, before a measured total is applied.
+    /// Mass as summed, before any scaling to a measured mass.
     pub mass_kg: f64,
-    /// Centre in airframe axes.
+    /// Its centre of mass in airframe axes, as summed.
     pub cg_m: DVec3,
 }
 
-/// Mass properties of an aeroplane.
+/// Mass properties of a whole plane.
 #[derive(Debug, Clone, PartialEq)]
 pub struct MassProperties {
-    /// Flying mass: measured when given, else the sum.
+    /// Flying mass: measured when it was measured, else summed.
     pub mass_kg: f64,
-    /// Centre of gravity in airframe axes: measured when given, else the sum.
+    /// Balance point in airframe axes: measured coordinates where there are
+    /// any, else summed ones.
     pub cg_m: DVec3,
-    /// Tensor about the centre of gravity, body axes.
+    /// Inertia about the balance point, axes parallel to the airframe's. The
+    /// full tensor: diagonal `Ixx = sum m (y2 + z2)`, off the diagonal the
+    /// *negative* of the products, `-sum m x y`, so that angular momentum is
+    /// this matrix times the rotation vector.
     pub inertia_kg_m2: DMat3,
-    /// Sum of the parts.
+    /// Mass added up from the parts.
     pub summed_mass_kg: f64,
-    /// Centre of the parts.
+    /// Balance point added up from the parts.
     pub summed_cg_m: DVec3,
-    /// Part by part.
+    /// Mass on the scale, if it was weighed.
+    pub measured_mass_kg: Option<f64>,
+    /// Balance point along x, if it was measured.
+    pub measured_cg_x_m: Option<f64>,
+    /// Balance point along y, if it was measured.
+    pub measured_cg_y_m: Option<f64>,
+    /// What every part weighs and where, as summed.
     pub breakdown: Vec<MassItem>,
 }
 
-/// A lump with its own tensor about its own centre.
-#[derive(Debug, Clone, Copy)]
-struct Lump {
-    mass_kg: f64,
-    centre_m: DVec3,
-    own_kg_m2: DMat3,
-}
-
-impl Lump {
-    /// A uniform box with edges along `axes` of full lengths `size_m`.
-    fn brick(mass_kg: f64, centre_m: DVec3, axes: DMat3, size_m: DVec3) -> Self {
-        let square = size_m * size_m;
-        let diagonal = DVec3::new(
-            square.y + square.z,
-            square.x + square.z,
-            square.x + square.y,
-        ) * (mass_kg / 12.0);
-        let own_kg_m2 = axes * DMat3::from_diagonal(diagonal) * axes.transpose();
-        Self {
-            mass_kg,
-            centre_m,
-            own_kg_m2,
-        }
-    }
-
-    fn about(&self, point_m: DVec3) -> DMat3 {
-        let r = self.centre_m - point_m;
-        let outer = DMat3::from_cols(r * r.x, r * r.y, r * r.z);
-        self.own_kg_m2 + (DMat3::IDENTITY * r.length_squared() - outer) * self.mass_kg
-    }
-}
-
-/// Pieces along the span between two stations; the error of the sums falls
-/// with its square and is far below a thousandth.
-const PIECES: usize = 16;
-
-fn panel_lumps(panel: &Panel, lumps: &mut Vec<Lump>) {
-    for pair in panel.stations.windows(2) {
-        let (a, b) = (&pair[0], &pair[1]);
-        for piece in 0..PIECES {
-            let t = (piece as f64 + 0.5) / PIECES as f64;
-            let chord = a.chord_m + t * (b.chord_m - a.chord_m);
-            let incidence = a.incidence_rad + t * (b.incidence_rad - a.incidence_rad);
-            let lead = a.leading_edge_m.lerp(b.leading_edge_m, t);
-            let step = (b.leading_edge_m - a.leading_edge_m) / PIECES as f64;
-            let flat = DVec3::new(0.0, step.y, step.z);
-            let width = flat.length();
-            let along = flat.normalize_or(DVec3::Y);
-            let up = panel_normal(along);
-            let aft = -DVec3::X * libm::cos(incidence) - up * libm::sin(incidence);
-            let axes = DMat3::from_cols(aft, along, aft.cross(along));
-            lumps.push(Lump::brick(
-                panel.areal_density_kg_m2 * chord * width,
-                lead + aft * (0.5 * chord),
-                axes,
-                DVec3::new(chord, width, panel.thickness_m),
-            ));
-        }
-    }
-}
-
-/// Normal of a plate whose span runs along `along`: up, or to starboard when
-/// the plate is steeper than 60 degrees.
-fn panel_normal(along: DVec3) -> DVec3 {
-    let normal = along.cross(DVec3::X).normalize_or(DVec3::NEG_Z);
-    if normal.z > 0.5 || (normal.z.abs() <= 0.5 && normal.y < 0.0) {
-        -normal
-    } else {
-        normal
-    }
-}
-
-fn body_lumps(body: &Body, lumps: &mut Vec<Lump>) {
-    for pair in body.stations.windows(2) {
-        let (a, b) = (&pair[0], &pair[1]);
-        for piece in 0..PIECES {
-            let t = (piece as f64 + 0.5) / PIECES as f64;
-            let mix = |p: f64, q: f64| p + t * (q - p);
-            let (width, height) = (mix(a.width_m, b.width_m), mix(a.height_m, b.height_m));
-            let centre = DVec3::new(mix(a.x_m, b.x_m), body.y_m, mix(a.z_m, b.z_m));
-            let length = (a.x_m - b.x_m).abs() / PIECES as f64;
-            let thick = body.thickness_m;
-            // Two side walls and top and bottom, each a thin plate.
-            for (offset, span) in [
-                (DVec3::Y * (0.5 * width), DVec3::new(length, thick, height)),
-                (DVec3::Y * (-0.5 * width), DVec3::new(length, thick, height)),
-                (DVec3::Z * (0.5 * height), DVec3::new(length, width, thick)),
-                (DVec3::Z * (-0.5 * height), DVec3::new(length, width, thick)),
-            ] {
-                let area = length * if span.z > span.y { height } else { width };
-                lumps.push(Lump::brick(
-                    body.areal_density_kg_m2 * area,
-                    centre + offset,
-                    DMat3::IDENTITY,
-                    span,
-                ));
-            }
-        }
-    }
-}
-
-fn component_lump(component: &Component) -> Lump {
-    Lump::brick(
-        component.mass_kg,
-        component.position_m,
-        DMat3::IDENTITY,
-        component.size_m,
-    )
-}
-
-fn total(lumps: &[Lump]) -> (f64, DVec3) {
-    let mass: f64 = lumps.iter().map(|l| l.mass_kg).sum();
-    let moment: DVec3 = lumps.iter().map(|l| l.centre_m * l.mass_kg).sum();
-    (
-        mass,
-        if mass > 0.0 {
-            moment / mass
-        } else {
-            DVec3::ZERO
-        },
-    )
-}
-
 impl MassProperties {
-    /// Adds up an airframe.
+    /// Adds up a plane. A plane without any part has mass 0 and no balance
+    /// point but the origin.
     #[must_use]
     pub fn of(airframe: &Airframe) -> Self {
-        let mut parts: Vec<(String, Vec<Lump>)> = Vec::new();
+        let mut parts: Vec<(String, Moments)> = Vec::new();
         for panel in &airframe.panels {
-            let mut lumps = Vec::new();
-            panel_lumps(panel, &mut lumps);
-            parts.push((panel.name.clone(), lumps));
+            parts.push((panel.name.clone(), panel_moments(panel)));
         }
         for body in &airframe.bodies {
-            let mut lumps = Vec::new();
-            body_lumps(body, &mut lumps);
-            parts.push((body.name.clone(), lumps));
+            parts.push((body.name.clone(), body_moments(body)));
         }
         for component in &airframe.components {
-            parts.push((component.name.clone(), vec![component_lump(component)]));
+            parts.push((component.name.clone(), component_moments(component)));
         }
-        let breakdown = parts
-            .iter()
-            .map(|(name, lumps)| {
-                let (mass_kg, cg_m) = total(lumps);
-                MassItem {
-                    name: name.clone(),
-                    mass_kg,
-                    cg_m,
-                }
-            })
-            .collect();
-        let lumps: Vec<Lump> = parts.into_iter().flat_map(|(_, l)| l).collect();
-        let (summed_mass_kg, summed_cg_m) = total(&lumps);
-        let summed_inertia = lumps
-            .iter()
-            .fold(DMat3::ZERO, |sum, l| sum + l.about(summed_cg_m));
-        let measured = &airframe.measured;
+        let mut total = Moments::NOTHING;
+        for (_, part) in &parts {
+            total.add(part);
+        }
+        let summed_mass_kg = total.mass_kg;
+        let summed_cg_m = total.cg_m();
+        let measured = airframe.measured;
         let mass_kg = measured.mass_kg.unwrap_or(summed_mass_kg);
         let scale = if summed_mass_kg > 0.0 {
             mass_kg / summed_mass_kg
         } else {
-            1.0
+            0.0
         };
-        let cg_m = DVec3::new(
-            measured.balance_x_m.unwrap_or(summed_cg_m.x),
-            measured.balance_y_m.unwrap_or(summed_cg_m.y),
-            summed_cg_m.z,
-        );
         Self {
             mass_kg,
-            cg_m,
-            inertia_kg_m2: summed_inertia * scale,
+            cg_m: DVec3::new(
+                measured.balance_x_m.unwrap_or(summed_cg_m.x),
+                measured.balance_y_m.unwrap_or(summed_cg_m.y),
+                summed_cg_m.z,
+            ),
+            inertia_kg_m2: total.inertia_about_cg() * scale,
             summed_mass_kg,
             summed_cg_m,
-            breakdown,
+            measured_mass_kg: measured.mass_kg,
+            measured_cg_x_m: measured.balance_x_m,
+            measured_cg_y_m: measured.balance_y_m,
+            breakdown: parts
+                .into_iter()
+                .map(|(name, part)| MassItem {
+                    name,
+                    mass_kg: part.mass_kg,
+                    cg_m: part.cg_m(),
+                })
+                .collect(),
         }
+    }
+}
+
+/// Mass with its first and second moments about the origin.
+#[derive(Debug, Clone, Copy)]
+struct Moments {
+    mass_kg: f64,
+    /// Sum of m r.
+    first_kg_m: DVec3,
+    /// Sum of m r r^T.
+    second_kg_m2: DMat3,
+}
+
+impl Moments {
+    const NOTHING: Self = Self {
+        mass_kg: 0.0,
+        first_kg_m: DVec3::ZERO,
+        second_kg_m2: DMat3::ZERO,
+    };
+
+    fn add(&mut self, other: &Self) {
+        self.mass_kg += other.mass_kg;
+        self.first_kg_m += other.first_kg_m;
+        self.second_kg_m2 += other.second_kg_m2;
+    }
+
+    fn add_point(&mut self, mass_kg: f64, at_m: DVec3) {
+        self.mass_kg += mass_kg;
+        self.first_kg_m += at_m * mass_kg;
+        self.second_kg_m2 += outer(at_m) * mass_kg;
+    }
+
+    /// Spreads mass that was added as a point over a length along the unit
+    /// vector `along`: second moment m L2 / 12.
+    fn spread(&mut self, mass_kg: f64, along: DVec3, length_m: f64) {
+        self.second_kg_m2 += outer(along) * (mass_kg * length_m * length_m / 12.0);
+    }
+
+    fn cg_m(&self) -> DVec3 {
+        if self.mass_kg > 0.0 {
+            self.first_kg_m / self.mass_kg
+        } else {
+            DVec3::ZERO
+        }
+    }
+
+    fn inertia_about_cg(&self) -> DMat3 {
+        let central = self.second_kg_m2 - outer(self.cg_m()) * self.mass_kg;
+        let trace = central.x_axis.x + central.y_axis.y + central.z_axis.z;
+        DMat3::from_diagonal(DVec3::splat(trace)) - central
+    }
+}
+
+fn outer(r: DVec3) -> DMat3 {
+    DMat3::from_cols(r * r.x, r * r.y, r * r.z)
+}
+
+/// Three-point Gauss-Legendre places and weights on 0 to 1: exact to the
+/// fifth power.
+const GAUSS: [(f64, f64); 3] = [
+    (0.112_701_665_379_258_31, 5.0 / 18.0),
+    (0.5, 8.0 / 18.0),
+    (0.887_298_334_620_741_7, 5.0 / 18.0),
+];
+
+fn component_moments(component: &Component) -> Moments {
+    let mut moments = Moments::NOTHING;
+    moments.add_point(component.mass_kg, component.position_m);
+    moments.spread(component.mass_kg, DVec3::X, component.size_m.x);
+    moments.spread(component.mass_kg, DVec3::Y, component.size_m.y);
+    moments.spread(component.mass_kg, DVec3::Z, component.size_m.z);
+    moments
+}
+
+fn panel_moments(panel: &Panel) -> Moments {
+    let mut moments = Moments::NOTHING;
+    for pair in panel.stations.windows(2) {
+        let [root, tip] = pair else { continue };
+        let along = tip.leading_edge_m - root.leading_edge_m;
+        // The width of the strip is measured square to the chords.
+        let across = DVec3::new(0.0, along.y, along.z);
+        let width_m = across.length();
+        if width_m <= 0.0 {
+            continue;
+        }
+        let outward = across / width_m;
+        let normal = panel_normal(panel.kind, outward);
+        for (t, weight) in GAUSS {
+            let chord_m = root.chord_m + t * (tip.chord_m - root.chord_m);
+            let incidence_rad = root.incidence_rad + t * (tip.incidence_rad - root.incidence_rad);
+            let leading_edge_m = root.leading_edge_m + along * t;
+            // With the leading edge turned toward the normal, the way aft
+            // leads away from it.
+            let (sin, cos) = (libm::sin(incidence_rad), libm::cos(incidence_rad));
+            let aft = DVec3::new(-cos, 0.0, 0.0) - normal * sin;
+            let face = aft.cross(outward);
+            let strip_kg = panel.areal_density_kg_m2 * width_m * weight * chord_m;
+            moments.add_point(strip_kg, leading_edge_m + aft * (chord_m / 2.0));
+            moments.spread(strip_kg, aft, chord_m);
+            moments.spread(strip_kg, face, panel.thickness_m);
+        }
+    }
+    moments
+}
+
+/// Unit normal of the untwisted plate, on the side that [`Panel`] defines.
+/// `outward` is the unit vector across the span, root to tip, without x.
+fn panel_normal(kind: SurfaceKind, outward: DVec3) -> DVec3 {
+    let normal = DVec3::new(0.0, outward.z, -outward.y);
+    // The cosine of 60 degrees of dihedral is 0.5.
+    let steep = outward.y.abs() <= 0.5 + 1e-9;
+    let right_way = if steep || kind == SurfaceKind::Fin {
+        normal.y >= 0.0
+    } else {
+        normal.z <= 0.0
+    };
+    if right_way { normal } else { -normal }
+}
+
+fn body_moments(body: &Body) -> Moments {
+    let mut moments = Moments::NOTHING;
+    let middle = |s: &BodyStation| DVec3::new(s.x_m, body.y_m, s.z_m);
+    let inside = |full_m: f64| (full_m - 2.0 * body.thickness_m).max(0.0);
+    // Distance of a wall's own middle from the middle of the tube.
+    let offset = |full_m: f64| (full_m - body.thickness_m).max(0.0) / 2.0;
+    for pair in body.stations.windows(2) {
+        let [front, back] = pair else { continue };
+        for sign in [-1.0, 1.0] {
+            let to_side = |s: &BodyStation| DVec3::Y * (sign * offset(s.width_m));
+            let to_floor = |s: &BodyStation| DVec3::Z * (sign * offset(s.height_m));
+            wall(
+                &mut moments,
+                body,
+                [middle(front) + to_side(front), middle(back) + to_side(back)],
+                DVec3::Z,
+                [front.height_m, back.height_m],
+            );
+            wall(
+                &mut moments,
+                body,
+                [
+                    middle(front) + to_floor(front),
+                    middle(back) + to_floor(back),
+                ],
+                DVec3::Y,
+                [inside(front.width_m), inside(back.width_m)],
+            );
+        }
+    }
+    moments
+}
+
+/// One flat wall along the line between two middles, reaching over `widths`
+/// along the unit vector `across` at its two ends.
+fn wall(moments: &mut Moments, body: &Body, middles: [DVec3; 2], across: DVec3, widths: [f64; 2]) {
+    let along = middles[1] - middles[0];
+    // A slanting wall is longer than its run, but only square to `across`.
+    let square = along - across * along.dot(across);
+    let length_m = square.length();
+    if length_m <= 0.0 {
+        return;
+    }
+    let face = (square / length_m).cross(across);
+    for (t, weight) in GAUSS {
+        let width_m = widths[0] + t * (widths[1] - widths[0]);
+        let mass_kg = body.areal_density_kg_m2 * length_m * weight * width_m;
+        moments.add_point(mass_kg, middles[0] + along * t);
+        moments.spread(mass_kg, across, width_m);
+        moments.spread(mass_kg, face, body.thickness_m);
     }
 }

@@ -28,7 +28,7 @@ pub enum Side {
 }
 
 /// Colour of a surface, for the eye of the pilot.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct Colour {
     /// Red, 0 to 255 (sRGB).
     pub red: u8,
