@@ -142,6 +142,7 @@ impl FlightModel {
                 charge_used_c: 0.0,
                 watched_cell_v: 0.0,
                 cut_off: false,
+                induced_m_s: 0.0,
             },
             PowerModel::initial_state,
         );

@@ -444,7 +444,9 @@ fn crossflow_thins_the_wake() {
     let propeller = model(&measured_propeller());
     let area = PI * propeller.radius_m() * propeller.radius_m();
     let mut before = 0.0;
-    for cross in [0.0, 4.0, 8.0] {
+    // Beyond the induced speed the equivalent axial flow comes near the vortex
+    // ring and the method loses accuracy.
+    for (cross, allowed) in [(0.0, 0.01), (4.0, 0.02), (8.0, 0.10)] {
         let mut flow = DiskFlow {
             axial_m_s: 0.0,
             cross_m_s: cross,
@@ -462,7 +464,7 @@ fn crossflow_thins_the_wake() {
             &format!("{cross} m/s across"),
             w,
             glauert,
-            0.03 * glauert
+            allowed * glauert
         ));
         assert!(loads.thrust_n > before);
         before = loads.thrust_n;

@@ -15,7 +15,7 @@ use super::section::{ASSUMED_ZERO_LIFT_RAD, Section, rotation_lift};
 const NOMINAL_ZERO_LIFT_RAD: f64 = -5.3 * PI / 180.0;
 
 /// Number of annuli the blade is cut into.
-pub(super) const ANNULI: usize = 14;
+pub(super) const ANNULI: usize = 10;
 
 /// Innermost radius that carries load when no table says otherwise.
 const ROOT_FRACTION: f64 = 0.15;

@@ -124,15 +124,18 @@ impl PropellerModel {
         // Crossflow carries more air through the disk, which induces less
         // (Glauert's momentum theory with the whole speed at the disk,
         // M' = sqrt(M^2 + crossflow^2)). The blades then see what they see in
-        // an axial flow slower by what the induced speed lost.
+        // an axial flow slower by what the induced speed lost; at most once
+        // the induced speed, beyond which the table's vortex ring is no
+        // picture of a disk flown edgewise.
         let (wake, cross) = (flow.wake_m_s, flow.cross_m_s);
-        let thinned = if wake != 0.0 && cross > 0.0 {
-            let through = mass_flow_speed(flow.axial_m_s, wake);
-            through / (through * through + cross * cross).sqrt()
+        let through = mass_flow_speed(flow.axial_m_s, wake);
+        let (thinned, lost) = if wake != 0.0 && through > 0.0 && cross > 0.0 {
+            let all = (through * through + cross * cross).sqrt();
+            (through / all, wake * ((all - through) / through).min(1.0))
         } else {
-            1.0
+            (1.0, 0.0)
         };
-        let axial = flow.axial_m_s - wake * (1.0 - thinned);
+        let axial = flow.axial_m_s - lost;
         let square = axial * axial + turning * turning;
         let speed = square.sqrt();
         let c = self.table.at(axial, turning, speed);

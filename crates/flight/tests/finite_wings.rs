@@ -1,0 +1,157 @@
+//! Plain wings with the ideal thin section against a vortex lattice.
+//!
+//! Reference: tests/reference/finite_wings.csv (its header names the library,
+//! version and settings). The ideal section has no drag and no stall, so what
+//! is compared is the influence of strips on each other and the way forces
+//! are summed, nothing of the foam.
+
+mod support;
+
+use glam::{DQuat, DVec3};
+use larkfield_airframe::{Airframe, SurfaceKind};
+use larkfield_flight::{AirProperties, FlightModel, LocalWind, Surroundings};
+use support::{Checks, Table, airframe, mirrored, station};
+
+const V: f64 = 12.0;
+const RHO: f64 = 1.225;
+
+struct Probe {
+    model: FlightModel,
+    area: f64,
+    span: f64,
+    chord: f64,
+}
+
+struct Coefficients {
+    lift: f64,
+    drag: f64,
+    side: f64,
+    roll: f64,
+    pitch: f64,
+    yaw: f64,
+}
+
+impl Probe {
+    fn new(plane: &Airframe, area: f64, span: f64, chord: f64) -> Self {
+        let air = AirProperties {
+            density_kg_m3: RHO,
+            viscosity_pa_s: 1.8e-5,
+        };
+        Self {
+            model: FlightModel::new(plane, air).expect("model"),
+            area,
+            span,
+            chord,
+        }
+    }
+
+    /// Coefficients at angles and dimensionless rates, body axes moments.
+    fn at(&self, alpha: f64, beta: f64, rates: DVec3) -> Coefficients {
+        let mut state = self.model.state_at_rest();
+        state.position_m = DVec3::new(0.0, 0.0, -100.0);
+        state.attitude = DQuat::IDENTITY;
+        state.velocity_m_s = DVec3::new(
+            V * alpha.cos() * beta.cos(),
+            V * beta.sin(),
+            V * alpha.sin() * beta.cos(),
+        );
+        state.rates_rad_s = DVec3::new(
+            rates.x * 2.0 * V / self.span,
+            rates.y * 2.0 * V / self.chord,
+            rates.z * 2.0 * V / self.span,
+        );
+        let around = Surroundings {
+            wind: LocalWind::default(),
+            ground_z_m: 0.0,
+            gravity_m_s2: 9.80665,
+        };
+        let loads = self.model.settled_loads(&mut state, 0.0, &around);
+        let q = 0.5 * RHO * V * V * self.area;
+        let f = loads.air_force_n;
+        let m = loads.air_moment_n_m;
+        Coefficients {
+            lift: (-f.z * alpha.cos() + f.x * alpha.sin()) / q,
+            drag: (-f.x * alpha.cos() - f.z * alpha.sin()) / q,
+            side: f.y / q,
+            roll: m.x / q / self.span,
+            pitch: m.y / q / self.chord,
+            yaw: m.z / q / self.span,
+        }
+    }
+}
+
+fn wing(case: &str, span: f64, chord: f64) -> Airframe {
+    let half = 0.5 * span;
+    let right = if case.starts_with("taper") {
+        // Taper 0.6 about a straight quarter chord.
+        let root = 2.0 * chord / 1.6;
+        let tip = 0.6 * root;
+        vec![
+            station(0.0, 0.0, 0.0, root),
+            station(0.25 * (root - tip), half, 0.0, tip),
+        ]
+    } else if case.starts_with("dihedral") {
+        let d = 5f64.to_radians();
+        vec![
+            station(0.0, 0.0, 0.0, chord),
+            station(0.0, half * d.cos(), half * d.sin(), chord),
+        ]
+    } else if case.starts_with("polyhedral") {
+        let d = 20f64.to_radians();
+        let knee = 0.6 * half;
+        let rest = half - knee;
+        vec![
+            station(0.0, 0.0, 0.0, chord),
+            station(0.0, knee, 0.0, chord),
+            station(0.0, knee + rest * d.cos(), rest * d.sin(), chord),
+        ]
+    } else {
+        vec![station(0.0, 0.0, 0.0, chord), station(0.0, half, 0.0, chord)]
+    };
+    // Moments about the quarter chord of the root, in height too.
+    let root_chord = right[0].chord_m;
+    let mut plane = airframe(mirrored("wing", SurfaceKind::Wing, &right), 0.25 * root_chord);
+    plane.components[0].position_m = DVec3::ZERO;
+    plane.components[0].mass_kg = 1.0e4;
+    plane
+}
+
+#[test]
+fn wings_alone() {
+    let table = Table::read("finite_wings.csv");
+    let mut checks = Checks::default();
+    for row in &table.rows {
+        let case = row[0].clone();
+        let n = |name: &str| table.number(row, name);
+        let (area, span, mac) = (n("area_m2"), n("span_m"), n("mac_m"));
+        let mean = area / span;
+        let probe = Probe::new(&wing(&case, span, mean), area, span, mac);
+        let a = 4f64.to_radians();
+        let h = 0.5f64.to_radians();
+        let zero = DVec3::ZERO;
+        let at = probe.at(a, 0.0, zero);
+        let (up, down) = (probe.at(a + h, 0.0, zero), probe.at(a - h, 0.0, zero));
+        let slope = (up.lift - down.lift) / (2.0 * h);
+        let pitch = (up.pitch - down.pitch) / (2.0 * h);
+        let root_quarter = 0.25 * if case.starts_with("taper") { 2.0 * mean / 1.6 } else { mean };
+        let neutral = root_quarter - pitch / slope * mac;
+        let per_roll = |d: f64| probe.at(a, 0.0, DVec3::new(d, 0.0, 0.0));
+        let per_yaw = |d: f64| probe.at(a, 0.0, DVec3::new(0.0, 0.0, d));
+        let (right, left) = (probe.at(a, h, zero), probe.at(a, -h, zero));
+        let (p1, p0) = (per_roll(0.02), per_roll(-0.02));
+        let (r1, r0) = (per_yaw(0.02), per_yaw(-0.02));
+        checks.share(&format!("{case} CL at 4 deg"), at.lift, n("CL_at_4deg"), 0.04);
+        checks.share(&format!("{case} CLa"), slope, n("CLa_per_rad"), 0.04);
+        checks.share(&format!("{case} CDi"), at.drag, n("CDi_at_4deg"), 0.10);
+        checks.near(&format!("{case} neutral point m"), neutral, n("neutral_point_x_m"), 0.02 * mac);
+        checks.share(&format!("{case} Clp"), (p1.roll - p0.roll) / 0.04, n("Clp_per_rad"), 0.08);
+        checks.share(&format!("{case} Cnp"), (p1.yaw - p0.yaw) / 0.04, n("Cnp_per_rad"), 0.25);
+        checks.share(&format!("{case} Clr"), (r1.roll - r0.roll) / 0.04, n("Clr_per_rad"), 0.25);
+        if n("Clb_per_rad").abs() > 0.01 {
+            let clb = (right.roll - left.roll) / (2.0 * h);
+            checks.share(&format!("{case} Clb"), clb, n("Clb_per_rad"), 0.12);
+        }
+        let _ = (right.side, at.yaw);
+    }
+    checks.finish();
+}
