@@ -14,7 +14,7 @@ const FIRST_S: f64 = 3.0;
 
 /// Adds a figure.
 pub(super) fn figure(out: &mut String, heading: &str, pictures: &[String], caption: &str) {
-    let _ = write!(out, "<figure><h3>{}</h3>\n", escape(heading));
+    let _ = writeln!(out, "<figure><h3>{}</h3>", escape(heading));
     for picture in pictures {
         out.push_str(picture);
         out.push('\n');
@@ -32,14 +32,20 @@ pub(super) fn series(label: &str, ink: Ink, points: Vec<[f64; 2]>) -> Series {
     }
 }
 
-/// Seconds after release, from a little before it.
+/// Seconds after release, over the whole recording.
 pub(super) fn time_axis(flight: &Flight) -> Axis {
     let name = if flight.released {
         "after release"
     } else {
         "from the start"
     };
-    Axis::new(name, "s")
+    let axis = Axis::new(name, "s");
+    match (flight.samples.first(), flight.samples.last()) {
+        (Some(first), Some(last)) if first.time_s < last.time_s => {
+            axis.from_to(flight.at_s(first), flight.at_s(last))
+        }
+        _ => axis,
+    }
 }
 
 /// Close-ups around the release.

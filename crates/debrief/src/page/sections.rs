@@ -17,27 +17,27 @@ pub(super) fn result(out: &mut String, input: &DebriefInput) {
         escape(&input.headline),
     );
     let points = fixed(total.round(), 0);
-    let _ = write!(
+    let _ = writeln!(
         out,
         "<div class=\"result\" role=\"group\" aria-label=\"Score: {points} of 100\">\
          <div class=\"points\">{points}<small> of 100</small></div>\
          <p class=\"verdict\">{}</p>\
-         <div class=\"meter\" aria-hidden=\"true\"><i style=\"width:{}%\"></i></div></div>\n",
+         <div class=\"meter\" aria-hidden=\"true\"><i style=\"width:{}%\"></i></div></div>",
         verdict(input, total),
         percent(total, 100.0),
     );
     if let Some(reason) = &input.zeroed_by {
-        let _ = write!(
+        let _ = writeln!(
             out,
             "<p class=\"zero\"><strong>Score set to zero:</strong> {} People come before the \
-             plane, whatever else went well.</p>\n",
+             plane, whatever else went well.</p>",
             escape(&sentence(reason)),
         );
     }
     if !input.damage.is_empty() {
-        let _ = write!(
+        let _ = writeln!(
             out,
-            "<p class=\"hurt\"><strong>Broken:</strong> {}</p>\n",
+            "<p class=\"hurt\"><strong>Broken:</strong> {}</p>",
             escape(&sentence(&input.damage.join(", "))),
         );
     }

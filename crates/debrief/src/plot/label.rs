@@ -92,19 +92,11 @@ impl Room {
         let mut best: Option<(u32, [f64; 2])> = None;
         let stride = (line.len() / 80).max(1);
         for anchor in line.iter().rev().step_by(stride) {
-            for shift_x in [0.0, 0.5, 1.0] {
-                for gap_y in [-4.0 - size[1], 4.0, -11.0 - size[1], 11.0] {
-                    let low = [anchor[0] - shift_x * size[0], anchor[1] + gap_y];
-                    // A label farther from its line is a weaker one.
-                    let far = if gap_y.abs() > 10.0 + size[1] || gap_y == 11.0 {
-                        4
-                    } else {
-                        0
-                    };
-                    let cost = self.cost(low, size) + far;
-                    if best.is_none_or(|(least, _)| cost < least) {
-                        best = Some((cost, low));
-                    }
+            for (offset, far) in offsets(size) {
+                let low = [anchor[0] + offset[0], anchor[1] + offset[1]];
+                let cost = self.cost(low, size) + far;
+                if best.is_none_or(|(least, _)| cost < least) {
+                    best = Some((cost, low));
                 }
             }
         }
@@ -112,6 +104,20 @@ impl Room {
         self.add_box(low, size);
         Some(low)
     }
+}
+
+/// Where a label of `size` may stand about its anchor, and what being farther
+/// away costs.
+fn offsets(size: [f64; 2]) -> impl Iterator<Item = ([f64; 2], u32)> {
+    let [w, h] = size;
+    let above_below = [(-4.0 - h, 0), (4.0, 0), (-11.0 - h, 4), (11.0, 4)];
+    let stacked = [0.0, 0.5, 1.0]
+        .into_iter()
+        .flat_map(move |share| above_below.map(|(y, far)| ([-share * w, y], far)));
+    let beside = [7.0, -w - 7.0, 14.0, -w - 14.0]
+        .into_iter()
+        .flat_map(move |x| [-0.5 * h, -h, 0.0].map(|y| ([x, y], 2)));
+    stacked.chain(beside)
 }
 
 /// Width of a line of text in a system font, from its number of letters: 0.62

@@ -2,7 +2,7 @@
 
 /// At most about `most` points that look the same: the stretch is cut into
 /// equal runs of points and each gives its lowest and highest, so that no peak
-/// is lost. Points that are not finite are kept out; see [`split`].
+/// is lost. The points are finite.
 #[must_use]
 pub fn decimate(points: &[[f64; 2]], most: usize) -> Vec<[f64; 2]> {
     let runs = (most / 2).max(1);

@@ -342,8 +342,8 @@ fn draw_compass(out: &mut String, wind: Option<&(f64, String)>, field: [f64; 2],
     let corners = [
         [8.0, 8.0],
         [field[0] - width - 10.0, 8.0],
-        [8.0, field[1] - 66.0],
-        [field[0] - width - 10.0, field[1] - 66.0],
+        [8.0, field[1] - 59.0],
+        [field[0] - width - 10.0, field[1] - 59.0],
     ];
     let low = room.freest(&corners, [width, 56.0]);
     room.add_box(low, [width, 56.0]);

@@ -6,6 +6,7 @@
 //! as by colour. All text is escaped here, callers pass it as it is.
 
 mod chart;
+mod chart_draw;
 mod ink;
 mod label;
 mod line;

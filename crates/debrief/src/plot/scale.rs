@@ -70,19 +70,27 @@ impl Ticks {
             .find(|(step, _)| *step >= wanted * (1.0 - 1e-9))
             .unwrap_or((10.0 * power, 1));
         let decimals = usize::try_from(-(exponent + carried)).unwrap_or(0);
-        let slack = 1e-6;
-        let first = (lo / step - slack).ceil();
-        let last = (hi / step + slack).floor();
-        if !((last - first).is_finite() && last - first < 1000.0) {
-            return none;
-        }
-        let count = (last - first).max(-1.0) as i64 + 1;
-        let values = (0..count).map(|i| (first + i as f64) * step).collect();
         Self {
-            values,
             step,
             decimals,
+            ..none
         }
+        .over(lo, hi)
+    }
+
+    /// Ticks with the same step inside other ends.
+    #[must_use]
+    pub(super) fn over(mut self, lo: f64, hi: f64) -> Self {
+        let slack = 1e-6;
+        let first = (lo / self.step - slack).ceil();
+        let last = (hi / self.step + slack).floor();
+        self.values.clear();
+        if (last - first).is_finite() && last - first < 1000.0 {
+            let count = (last - first).max(-1.0) as i64 + 1;
+            let step = self.step;
+            self.values = (0..count).map(|i| (first + i as f64) * step).collect();
+        }
+        self
     }
 
     /// A value written as the ticks are.
@@ -92,9 +100,8 @@ impl Ticks {
     }
 }
 
-/// Ends of an axis that hold every finite value of `values`: the data's own
-/// ends for `tight`, moved out to whole ticks otherwise. Never empty.
-pub(super) fn range(values: impl Iterator<Item = f64>, most: usize, tight: bool) -> [f64; 2] {
+/// Ends of an axis that hold every finite value of `values`, never empty.
+pub(super) fn tight_ends(values: impl Iterator<Item = f64>) -> [f64; 2] {
     let (mut lo, mut hi) = (f64::INFINITY, f64::NEG_INFINITY);
     for value in values.filter(|v| v.is_finite()) {
         lo = lo.min(value);
@@ -109,13 +116,16 @@ pub(super) fn range(values: impl Iterator<Item = f64>, most: usize, tight: bool)
         let half = (hi.abs() * 0.1).max(0.5);
         (lo, hi) = (lo - half, hi + half);
     }
-    if tight {
-        return [lo, hi];
-    }
-    let step = Ticks::new(lo, hi, most).step;
-    if step > 0.0 {
-        lo = (lo / step + 1e-9).floor() * step;
-        hi = (hi / step - 1e-9).ceil() * step;
-    }
     [lo, hi]
+}
+
+/// The same moved out to whole ticks, and those ticks.
+pub(super) fn round_ends(values: impl Iterator<Item = f64>, most: usize) -> ([f64; 2], Ticks) {
+    let [mut lo, mut hi] = tight_ends(values);
+    let ticks = Ticks::new(lo, hi, most);
+    if ticks.step > 0.0 {
+        lo = (lo / ticks.step + 1e-9).floor() * ticks.step;
+        hi = (hi / ticks.step - 1e-9).ceil() * ticks.step;
+    }
+    ([lo, hi], ticks.over(lo, hi))
 }

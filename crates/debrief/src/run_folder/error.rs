@@ -44,6 +44,17 @@ pub enum RunFolderError {
         /// The partial folder.
         path: PathBuf,
     },
+    /// A file of the run could not be written, so that it cannot be complete.
+    #[error(
+        "{} stays as it is, because {file} could not be written into it; run again",
+        path.display()
+    )]
+    Incomplete {
+        /// The partial folder.
+        path: PathBuf,
+        /// The file.
+        file: String,
+    },
     /// The disk refused.
     #[error("could not {action} {}: {source}; {advice}", path.display())]
     Disk {

@@ -13,6 +13,7 @@
 mod disk;
 mod error;
 mod manifest;
+mod names;
 mod verify;
 
 use std::io::Write;
@@ -25,11 +26,10 @@ pub use verify::{FolderFault, check_run_folder};
 
 use error::failed;
 use manifest::{Hashing, MANIFEST_NAME};
+use names::{beside, is_plain_name, is_run, take_name};
 
 /// Name of the note in a folder that is not complete.
 pub const UNFINISHED_NAME: &str = "UNFINISHED.txt";
-/// Names tried before giving up on finding a free one.
-const MOST_NAMES: u32 = 9999;
 
 /// What to do when the folder asked for is there already.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -52,6 +52,8 @@ pub struct RunFolder {
     replace: bool,
     facts: RunFacts,
     files: Vec<FileEntry>,
+    /// The first file that could not be written.
+    failed_file: Option<String>,
     disk: Box<dyn Disk>,
 }
 
@@ -95,6 +97,7 @@ impl RunFolder {
             replace: existing == Existing::Replace,
             facts,
             files: Vec::new(),
+            failed_file: None,
             disk,
         };
         let note = "This run did not finish. What is here was written before it stopped; \
@@ -175,12 +178,14 @@ impl RunFolder {
     /// Completes the run and gives it its name.
     ///
     /// # Errors
-    /// When the disk refuses or somebody took the name in the meantime; the
-    /// partial folder stays.
+    /// When a file of the run could not be written before, the disk refuses
+    /// now, or somebody took the name in the meantime; the partial folder stays.
     pub fn finish(mut self) -> Result<PathBuf, RunFolderError> {
         let result = self.try_finish();
         if let Err(error) = &result {
             self.note(&error.to_string());
+            // Not under its name, so it must not say it is complete.
+            let _ = self.write_manifest(false);
         }
         result.map(|()| self.complete)
     }
@@ -191,6 +196,12 @@ impl RunFolder {
     }
 
     fn try_finish(&mut self) -> Result<(), RunFolderError> {
+        if let Some(file) = &self.failed_file {
+            return Err(RunFolderError::Incomplete {
+                path: self.partial.clone(),
+                file: file.clone(),
+            });
+        }
         // The claim to be complete is the last thing written.
         self.sync_folders()?;
         let unfinished = self.partial.join(UNFINISHED_NAME);
@@ -206,8 +217,6 @@ impl RunFolder {
             if let Some(old) = &old {
                 let _ = std::fs::rename(old, &self.complete);
             }
-            // Not under its name, so it must not say it is complete.
-            let _ = self.write_manifest(false);
             return Err(failed(
                 "rename the finished folder to",
                 &self.complete,
@@ -287,6 +296,7 @@ impl RunFolder {
                 Ok(())
             }
             Err(error) => {
+                self.failed_file.get_or_insert_with(|| name.to_owned());
                 self.note(&error.to_string());
                 // The list of what is whole; a disk that is full may refuse
                 // even this, and the older list remains true.
@@ -345,66 +355,4 @@ impl RunFolder {
             let _ = writeln!(file, "{reason}");
         }
     }
-}
-
-/// A name that is one file in one folder on any system.
-fn is_plain_name(name: &str) -> bool {
-    let letters_fit = name.chars().all(|c| {
-        !c.is_control() && !matches!(c, '/' | '\\' | ':' | '*' | '?' | '"' | '<' | '>' | '|')
-    });
-    let ends = [".partial", ".replaced"];
-    !name.is_empty()
-        && name.len() <= 120
-        && letters_fit
-        && !name.starts_with('.')
-        && !name.ends_with(['.', ' '])
-        && !ends.iter().any(|end| name.ends_with(end))
-}
-
-fn beside(path: &Path, ending: &str) -> PathBuf {
-    let mut name = path.file_name().unwrap_or_default().to_os_string();
-    name.push(ending);
-    path.with_file_name(name)
-}
-
-fn is_run(path: &Path) -> bool {
-    path.join(MANIFEST_NAME).is_file()
-}
-
-/// Finds a name nobody has and takes it by making the partial folder, which
-/// only one of two programs can.
-fn take_name(
-    parent: &Path,
-    name: &str,
-    existing: Existing,
-) -> Result<(PathBuf, PathBuf), RunFolderError> {
-    for number in 1..=MOST_NAMES {
-        let name = if number == 1 {
-            name.to_owned()
-        } else {
-            format!("{name}-{number}")
-        };
-        let complete = parent.join(&name);
-        let partial = parent.join(format!("{name}.partial"));
-        let may_replace = existing == Existing::Replace && is_run(&complete);
-        if complete.symlink_metadata().is_ok() && !may_replace {
-            match existing {
-                Existing::PickFree => continue,
-                Existing::Refuse => return Err(RunFolderError::Exists { path: complete }),
-                Existing::Replace => return Err(RunFolderError::NotARun { path: complete }),
-            }
-        }
-        match std::fs::create_dir(&partial) {
-            Ok(()) => return Ok((partial, complete)),
-            Err(error) if error.kind() == std::io::ErrorKind::AlreadyExists => {
-                if existing != Existing::PickFree {
-                    return Err(RunFolderError::Unfinished { path: partial });
-                }
-            }
-            Err(error) => return Err(failed("make the folder", &partial, error)),
-        }
-    }
-    Err(RunFolderError::Exists {
-        path: parent.join(name),
-    })
 }

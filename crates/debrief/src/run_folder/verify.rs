@@ -5,8 +5,9 @@ use std::path::Path;
 use sha2::{Digest, Sha256};
 use thiserror::Error;
 
+use super::UNFINISHED_NAME;
 use super::manifest::{MANIFEST_NAME, Manifest, hex};
-use super::{UNFINISHED_NAME, is_plain_name};
+use super::names::is_plain_name;
 
 /// Why a folder cannot be relied on.
 #[derive(Debug, Clone, PartialEq, Eq, Error)]

@@ -111,9 +111,9 @@ pub fn summary_page(input: &RepeatInput) -> String {
 }
 
 fn head(out: &mut String, input: &RepeatInput) {
-    let _ = write!(
+    let _ = writeln!(
         out,
-        "<header><p class=\"eyebrow\">Larkfield summary · {} · {}</p>\n",
+        "<header><p class=\"eyebrow\">Larkfield summary · {} · {}</p>",
         escape(&input.lesson_name),
         escape(&input.plane_name),
     );

@@ -2,6 +2,9 @@
 //! hand launch and climb-out. It is no output of the flight model and proves
 //! nothing about one.
 
+// Each test takes what it needs.
+#![allow(dead_code)]
+
 use core::f64::consts::PI;
 
 use larkfield_debrief::summary::{RepeatInput, RunSummary};
@@ -28,7 +31,7 @@ fn sample(time_s: f64, before: &Sample) -> Sample {
     let free = t >= 0.0;
     let gust = 0.35 * libm::sin(1.9 * t) + 0.2 * libm::sin(4.3 * t + 1.0);
     let wind_east = 2.0 + gust;
-    let heading = deg(262.0) + deg(22.0) * (t - 9.0).clamp(0.0, 12.0);
+    let heading = deg(262.0) + deg(22.0) * (t - 9.0).clamp(0.0, 8.6);
     let airspeed = if free {
         6.1 + 2.0 - 1.1 * bump(t, 0.9, 0.7) + 1.6 * (1.0 - libm::exp(-t / 3.0)) + 0.3 * gust
     } else {
