@@ -117,11 +117,11 @@ impl Acuity {
     pub fn practised() -> Self {
         Self {
             delay_s: 0.20,
-            angle_rad: 0.035,
-            rate_rad_s: 0.08,
+            angle_rad: 0.025,
+            rate_rad_s: 0.06,
             height_share: 0.08,
-            speed_m_s: 0.3,
-            doubling_m: 40.0,
+            speed_m_s: 0.2,
+            doubling_m: 60.0,
             wander_s: 0.7,
         }
     }

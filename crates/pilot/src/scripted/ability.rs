@@ -20,7 +20,8 @@ pub struct Ability {
     pub pitch_gain: f64,
     /// Pitch stick taken off for each radian a second of pitch.
     pub pitch_damping_s: f64,
-    /// How fast a lasting pitch error turns into held stick, per radian and second.
+    /// How fast a lasting error of bank or pitch turns into held stick, per
+    /// radian and second.
     pub hold_gain_per_s: f64,
     /// Errors smaller than this are left alone.
     pub notice_rad: f64,

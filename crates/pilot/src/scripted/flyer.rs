@@ -14,7 +14,7 @@ const DECIDE_EVERY_S: f64 = 0.020;
 /// misjudges height, and higher is safer.
 const PASS_GOAL_BY: f64 = 1.15;
 /// Below this sink nobody says the plane sinks.
-const SINK_NOTICED_M_S: f64 = 0.25;
+const SINK_NOTICED_M_S: f64 = 0.4;
 /// Nose this far above the path looks like mushing.
 const MUSH_RAD: f64 = 0.24;
 /// Held stick that a pilot gets used to, at most.
@@ -39,8 +39,9 @@ pub struct Flyer {
     last_s: Option<f64>,
     /// When the pilot noticed the release.
     free_since_s: Option<f64>,
-    /// Stick held against a lasting pitch error.
-    hold: f64,
+    /// Stick held against a lasting pitch error, and against a lasting bank.
+    pitch_hold: f64,
+    roll_hold: f64,
     /// The goal height has been passed, as far as the eye can tell.
     arrived: bool,
     /// The landing ahead has been decided.
@@ -64,7 +65,8 @@ impl Flyer {
             decision: -1.0,
             last_s: None,
             free_since_s: None,
-            hold: 0.0,
+            pitch_hold: 0.0,
+            roll_hold: 0.0,
             arrived: false,
             giving_up: false,
         }
@@ -136,7 +138,7 @@ impl Flyer {
     }
 
     /// Bank toward the heading wanted, with the stick that has a thumb on it.
-    fn steer(&self, time_s: f64, sight: &Sight, hand_off: bool, wanted: &mut Sticks) {
+    fn steer(&mut self, time_s: f64, sight: &Sight, hand_off: bool, wanted: &mut Sticks) {
         let ability = &self.ability;
         let heading_error = wrap(self.task.heading_rad - sight.heading_rad);
         let bank_wanted = (ability.heading_gain * heading_error)
@@ -148,7 +150,9 @@ impl Flyer {
             Steering::Ailerons => sight.roll_rate_rad_s,
             Steering::Rudder => sight.roll_rate_rad_s + 0.5 * sight.yaw_rate_rad_s,
         };
-        let mut stick = ability.bank_gain * error - ability.roll_damping_s * swing;
+        let step = ability.hold_gain_per_s * error * DECIDE_EVERY_S;
+        self.roll_hold = (self.roll_hold + step).clamp(-HOLD_LIMIT, HOLD_LIMIT);
+        let mut stick = ability.bank_gain * error - ability.roll_damping_s * swing + self.roll_hold;
         if self.habits.reverses_share > 0.0 && sight.aspect_rad() < PI / 3.0 {
             // Confusion comes and goes over seconds; a value of 1.7 is the
             // half-width of the noise.
@@ -175,10 +179,13 @@ impl Flyer {
             nose_rad = (0.05 + 0.02 * low_m).clamp(-0.1, 0.2);
         }
         let path_rad = libm::atan2(sight.climb_m_s, sight.ground_speed_m_s.max(1.0));
-        let mush_rad = sight.pitch_rad - path_rad - MUSH_RAD;
+        // Far away, only what is plain to see counts.
+        let plain = 1.0 + sight.distance_m / ability.acuity.doubling_m;
+        let mush_rad = sight.pitch_rad - path_rad - MUSH_RAD * plain;
+        let plain_sink_m_s = sink_m_s - SINK_NOTICED_M_S * plain;
         if habits.eases_forward && !self.arrived {
-            if sink_m_s > SINK_NOTICED_M_S {
-                nose_rad = (nose_rad - 0.12 * sink_m_s).max(0.0);
+            if plain_sink_m_s > 0.0 {
+                nose_rad = (nose_rad - 0.15 * plain_sink_m_s).max(0.0);
                 wanted.throttle = 1.0_f64.min(wanted.throttle * 2.0);
             }
             if mush_rad > 0.0 {
@@ -195,12 +202,12 @@ impl Flyer {
         let error = beyond(nose_rad - sight.pitch_rad, ability.notice_rad);
         if !hand_off {
             let step = ability.hold_gain_per_s * error * DECIDE_EVERY_S;
-            self.hold = (self.hold + step).clamp(-HOLD_LIMIT, HOLD_LIMIT);
+            self.pitch_hold = (self.pitch_hold + step).clamp(-HOLD_LIMIT, HOLD_LIMIT);
         }
-        let pull = habits.pull_per_m_s * (sink_m_s - SINK_NOTICED_M_S).max(0.0);
+        let pull = habits.pull_per_m_s * plain_sink_m_s.max(0.0);
         wanted.pitch = ability.pitch_gain * error
             - ability.pitch_damping_s * sight.pitch_rate_rad_s
-            + self.hold
+            + self.pitch_hold
             + pull;
     }
 }

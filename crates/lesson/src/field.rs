@@ -1,0 +1,295 @@
+//! The place: ground, line, people.
+
+use larkfield_recording::Person;
+
+use crate::problem::require_range;
+use crate::{PersonBody, Problem, SAFE_DISTANCE_M};
+
+/// What grows on the ground.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum GroundKind {
+    /// Cut grass.
+    #[default]
+    MownGrass,
+    /// Long grass.
+    LongGrass,
+    /// Asphalt, concrete, hard earth.
+    Hard,
+}
+
+/// The ground as something to land on.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Ground {
+    /// What it is.
+    pub kind: GroundKind,
+    /// Coulomb friction of a belly sliding on it.
+    pub friction: f64,
+    /// Rolling resistance of a wheel on it, as a share of its load.
+    pub rolling_friction: f64,
+}
+
+impl Ground {
+    /// Usual values of a kind of ground. Mown grass: slide 0.3 to 0.6, roll
+    /// 0.05 to 0.10; the others estimated from it (common practice, no source).
+    pub fn usual(kind: GroundKind) -> Self {
+        let (friction, rolling_friction) = match kind {
+            GroundKind::MownGrass => (0.45, 0.08),
+            GroundKind::LongGrass => (0.7, 0.2),
+            GroundKind::Hard => (0.5, 0.02),
+        };
+        Self {
+            kind,
+            friction,
+            rolling_friction,
+        }
+    }
+}
+
+/// Side of a line as somebody walking along its direction sees it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum FlyingSide {
+    /// Left of the direction.
+    Left,
+    /// Right of the direction.
+    Right,
+}
+
+/// The line that the plane may not cross.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SafetyLine {
+    /// A point of it, north of the launch point.
+    pub north_m: f64,
+    /// The point, east of the launch point.
+    pub east_m: f64,
+    /// Direction of the line, clockwise from north.
+    pub direction_rad: f64,
+    /// Where flying is allowed.
+    pub flying_side: FlyingSide,
+}
+
+impl SafetyLine {
+    /// Distance of a place from the line, positive on the flying side.
+    pub fn distance_m(&self, north_m: f64, east_m: f64) -> f64 {
+        let (sine, cosine) = libm::sincos(self.direction_rad);
+        let right_m = -(north_m - self.north_m) * sine + (east_m - self.east_m) * cosine;
+        match self.flying_side {
+            FlyingSide::Right => right_m,
+            FlyingSide::Left => -right_m,
+        }
+    }
+}
+
+/// The landing strip.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Strip {
+    /// Its middle, north of the launch point.
+    pub north_m: f64,
+    /// Its middle, east of the launch point.
+    pub east_m: f64,
+    /// Direction, clockwise from north.
+    pub heading_rad: f64,
+    /// Along the direction.
+    pub length_m: f64,
+    /// Across.
+    pub width_m: f64,
+}
+
+/// A flying field. Everything is measured from the launch point: the spot of
+/// ground over which the plane is let go.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Field {
+    /// Name.
+    pub name: String,
+    /// Height above sea level.
+    pub elevation_m: f64,
+    /// Temperature of the air.
+    pub temperature_k: f64,
+    /// Roughness length of the ground for the wind's gradient.
+    pub roughness_length_m: f64,
+    /// The ground to land on.
+    pub ground: Ground,
+    /// The strip.
+    pub strip: Strip,
+    /// The line that the plane may not cross.
+    pub safety_line: SafetyLine,
+    /// Pilot, helpers, bystanders. The thrower is not listed: whoever throws
+    /// stands behind the launch point.
+    pub people: Vec<PersonBody>,
+}
+
+impl Field {
+    /// An open mown field at sea level, 15 degrees C: strip to the north, the
+    /// line 8 m west of the launch point with flying to the east of it, the
+    /// pilot 3 m to the left of the thrower, two bystanders 15 m behind the line.
+    pub fn open_meadow() -> Self {
+        Self {
+            name: "Open meadow".to_owned(),
+            elevation_m: 0.0,
+            temperature_k: 288.15,
+            roughness_length_m: 0.01,
+            ground: Ground::usual(GroundKind::MownGrass),
+            strip: Strip {
+                north_m: 40.0,
+                east_m: 0.0,
+                heading_rad: 0.0,
+                length_m: 100.0,
+                width_m: 15.0,
+            },
+            safety_line: SafetyLine {
+                north_m: 0.0,
+                east_m: -8.0,
+                direction_rad: 0.0,
+                flying_side: FlyingSide::Right,
+            },
+            people: vec![
+                PersonBody::adult(Person::Pilot, -0.5, -3.0),
+                PersonBody::adult(Person::Bystander, -5.0, -23.0),
+                PersonBody::adult(Person::Bystander, 5.0, -24.0),
+            ],
+        }
+    }
+
+    /// The field when nothing about it is impossible.
+    ///
+    /// # Errors
+    /// Everything that is, with the path of its field and a remedy.
+    pub fn checked(self) -> Result<Self, Vec<Problem>> {
+        let mut problems = Vec::new();
+        let found = &mut problems;
+        // Dead Sea shore to the highest airfields; the coldest and the hottest
+        // days that somebody might fly on.
+        require_range(found, "elevation", self.elevation_m, (-430.0, 5000.0, "m"));
+        require_range(
+            found,
+            "temperature",
+            self.temperature_k,
+            (223.15, 333.15, "K"),
+        );
+        require_range(
+            found,
+            "roughness_length",
+            self.roughness_length_m,
+            (1e-5, 1.0, "m"),
+        );
+        require_range(
+            found,
+            "ground.friction",
+            self.ground.friction,
+            (0.0, 2.0, ""),
+        );
+        let rolling = self.ground.rolling_friction;
+        require_range(found, "ground.rolling_friction", rolling, (0.0, 1.0, ""));
+        require_range(
+            found,
+            "strip.length",
+            self.strip.length_m,
+            (1.0, 5000.0, "m"),
+        );
+        require_range(found, "strip.width", self.strip.width_m, (1.0, 500.0, "m"));
+        for (path, value) in [
+            ("strip.heading", self.strip.heading_rad),
+            ("strip.north", self.strip.north_m),
+            ("strip.east", self.strip.east_m),
+            ("safety_line.direction", self.safety_line.direction_rad),
+            ("safety_line.north", self.safety_line.north_m),
+            ("safety_line.east", self.safety_line.east_m),
+        ] {
+            require_range(found, path, value, (-1e5, 1e5, ""));
+        }
+        if !(self.safety_line.distance_m(0.0, 0.0) > 0.0) {
+            found.push(Problem::new(
+                "safety_line",
+                "the launch point is not on the flying side of the line",
+                "move the line behind the launch point or change flying_side",
+            ));
+        }
+        self.check_people(found);
+        if problems.is_empty() {
+            Ok(self)
+        } else {
+            Err(problems)
+        }
+    }
+
+    fn check_people(&self, found: &mut Vec<Problem>) {
+        for (index, body) in self.people.iter().enumerate() {
+            let path = |field: &str| format!("people[{index}].{field}");
+            require_range(found, path("north"), body.north_m, (-1e4, 1e4, "m"));
+            require_range(found, path("east"), body.east_m, (-1e4, 1e4, "m"));
+            require_range(found, path("radius"), body.radius_m, (0.1, 1.0, "m"));
+            require_range(found, path("height"), body.height_m, (0.5, 2.5, "m"));
+            let away_m = (body.north_m * body.north_m + body.east_m * body.east_m).sqrt();
+            if body.person == Person::Thrower {
+                found.push(Problem::new(
+                    path("person"),
+                    "the thrower stands behind the launch point and is not listed",
+                    "leave this entry out, or make the person a helper",
+                ));
+            } else if body.person == Person::Bystander && !(away_m > SAFE_DISTANCE_M) {
+                found.push(Problem::new(
+                    path("north"),
+                    format!("a bystander stands {away_m:.1} m from the launch point"),
+                    format!("move the bystander more than {SAFE_DISTANCE_M} m away"),
+                ));
+            }
+        }
+        let pilots = self.people.iter().filter(|b| b.person == Person::Pilot);
+        if pilots.count() > 1 {
+            found.push(Problem::new(
+                "people",
+                "there is more than one pilot",
+                "keep one pilot and make the others helpers",
+            ));
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_line_knows_its_sides() {
+        let mut line = Field::open_meadow().safety_line;
+        // The line runs north, 8 m west of the launch point; flying is east.
+        assert!((line.distance_m(50.0, 0.0) - 8.0).abs() < 1e-12);
+        assert!((line.distance_m(-7.0, -10.0) + 2.0).abs() < 1e-12);
+        line.flying_side = FlyingSide::Left;
+        assert!((line.distance_m(50.0, 0.0) + 8.0).abs() < 1e-12);
+        // Running east through 3 m north; right of it is south.
+        let line = SafetyLine {
+            north_m: 3.0,
+            east_m: 0.0,
+            direction_rad: std::f64::consts::FRAC_PI_2,
+            flying_side: FlyingSide::Right,
+        };
+        assert!((line.distance_m(0.0, 99.0) - 3.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn the_shipped_meadow_is_possible() {
+        assert_eq!(Field::open_meadow().checked(), Ok(Field::open_meadow()));
+    }
+
+    #[test]
+    fn impossible_fields_are_refused_with_the_path_of_the_field() {
+        let mut field = Field::open_meadow();
+        field.temperature_k = f64::NAN;
+        field.safety_line.flying_side = FlyingSide::Left;
+        field.people[1].north_m = 3.0;
+        field.people[1].east_m = 4.0;
+        field.people[2].person = Person::Thrower;
+        let problems = field.checked().err().unwrap_or_default();
+        let paths: Vec<&str> = problems.iter().map(|p| p.field.as_str()).collect();
+        assert_eq!(
+            paths,
+            [
+                "temperature",
+                "safety_line",
+                "people[1].north",
+                "people[2].person"
+            ]
+        );
+        assert!(problems[2].problem.contains("5.0 m"), "{}", problems[2]);
+    }
+}

@@ -1,0 +1,123 @@
+//! From a recording to points and advice.
+//!
+//! Every line is a physical margin on a [`crate::Scale`]. A line counts for
+//! the share of its phase that was flown: half a climb with level wings earns
+//! half. What a plane can do by itself (climb, keep its heading) counts while a
+//! hand was flying it. Endangering anybody makes the total zero, whatever the
+//! lines say.
+
+mod advice;
+mod danger;
+mod flown;
+mod measure;
+mod summary;
+
+use larkfield_recording::Recording;
+use serde::Serialize;
+
+use crate::{Field, Lesson, Performance};
+
+/// One line of the score.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Mark {
+    /// Phase it belongs to.
+    pub phase: String,
+    /// What was judged.
+    pub name: String,
+    /// What was measured, in `unit`; `None` when there was nothing to measure.
+    pub value: Option<f64>,
+    /// Unit of `value`.
+    pub unit: String,
+    /// What was asked, in words and with its unit.
+    pub limit: String,
+    /// Points given.
+    pub points: f64,
+    /// Points to be had.
+    pub of: f64,
+    /// One sentence in cues that a pilot has: attitude, sound, sink.
+    pub advice: String,
+}
+
+impl Mark {
+    /// The value with its unit, rounded for reading.
+    pub fn value_in_words(&self) -> String {
+        match self.value {
+            Some(value) if self.unit == "parts" => format!("{value:.0} {}", self.unit),
+            Some(value) => format!("{value:.1} {}", self.unit),
+            None => "not reached".to_owned(),
+        }
+    }
+}
+
+/// The score of a run.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Score {
+    /// 0 to 100.
+    pub total: f64,
+    /// Why the total is zero whatever the lines say.
+    pub zeroed_by: Option<String>,
+    /// What happened, in one sentence.
+    pub headline: String,
+    /// What to do next, the most useful first.
+    pub next: Vec<String>,
+    /// All phases were completed.
+    pub goal_reached: bool,
+    /// Parts that broke.
+    pub broken_parts: Vec<String>,
+    /// From release to the first touch of the ground or the end.
+    pub flown_s: f64,
+    /// Highest height of the balance point.
+    pub highest_m: f64,
+    /// The lines.
+    pub marks: Vec<Mark>,
+}
+
+/// Scores a run of a lesson on a field with a plane of this performance.
+/// Reads nothing but its arguments; an empty recording scores zero.
+pub fn score(
+    lesson: &Lesson,
+    field: &Field,
+    recording: &Recording,
+    performance: &Performance,
+) -> Score {
+    let flight = flown::Flight::new(lesson, recording);
+    let mut marks = Vec::new();
+    let mut losses = Vec::new();
+    for (index, phase) in lesson.phases.iter().enumerate() {
+        for rule in &phase.marks {
+            let value = measure::measure(rule.kind, &flight, index, performance);
+            let earned = value.map_or(0.0, |value| rule.scale.share(value));
+            let points = rule.points * earned * flight.share_counted(rule.kind, index);
+            let advice = advice::advice(rule, value, &flight, index);
+            losses.push((rule.points - points, advice.clone()));
+            marks.push(Mark {
+                phase: phase.name.clone(),
+                name: rule.kind.name().to_owned(),
+                value: value.filter(|value| value.is_finite()),
+                unit: rule.kind.unit().to_owned(),
+                limit: rule.scale.in_words(rule.kind.unit()),
+                points,
+                of: rule.points,
+                advice,
+            });
+        }
+    }
+    let zeroed_by = danger::zeroed_by(field, recording);
+    let sum: f64 = marks.iter().map(|mark| mark.points).sum();
+    let total = if zeroed_by.is_some() || !sum.is_finite() {
+        0.0
+    } else {
+        sum.clamp(0.0, 100.0)
+    };
+    Score {
+        total,
+        headline: summary::headline(&flight, total, zeroed_by.as_deref()),
+        next: summary::next(losses, total, zeroed_by.is_some()),
+        zeroed_by,
+        goal_reached: flight.goal_reached(),
+        broken_parts: flight.broken_parts(),
+        flown_s: flight.flown_s(),
+        highest_m: flight.highest_m(),
+        marks,
+    }
+}
