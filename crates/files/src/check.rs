@@ -21,6 +21,12 @@ impl FieldPath {
         Self::default()
     }
 
+    /// A path that somebody else wrote, such as `people[2].north`.
+    #[must_use]
+    pub fn written(path: &str) -> Self {
+        Self(path.to_owned())
+    }
+
     /// A named field inside this one.
     #[must_use]
     pub fn field(&self, name: &str) -> Self {

@@ -85,6 +85,20 @@ impl FromText for LengthOrAngle {
     }
 }
 
+/// A text whose kind of quantity another field decides.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct AnyText(pub String);
+
+impl FromText for AnyText {
+    const EXPECTED: &'static str = "a value with its unit";
+    fn from_text(text: &str) -> Result<Self, QuantityError> {
+        Ok(Self(text.to_owned()))
+    }
+    fn from_bare(number: &str) -> Result<Self, QuantityError> {
+        Ok(Self(number.to_owned()))
+    }
+}
+
 impl<'de, Q: FromText> Deserialize<'de> for Given<Q> {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
         deserializer.deserialize_any(GivenVisitor(PhantomData))

@@ -22,9 +22,12 @@
 pub mod airframe;
 mod check;
 mod fault;
+pub mod field;
 mod given;
+pub mod lesson;
 mod locate;
 mod reading;
+pub mod wind;
 
 pub use check::{Checker, FieldPath};
 pub use fault::{FileError, FileErrors};
