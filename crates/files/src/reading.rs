@@ -234,7 +234,7 @@ fn explain(e: &SpannedError, locator: &Locator) -> (Position, String, String, St
                 locator.position_of(&group),
                 missing,
                 format!("`{name}` is missing"),
-                format!("add `{name}: ...`, as described for this group in the format page"),
+                missing_remedy(name),
             )
         }
         Error::DuplicateStructField { field: name, .. } => (
@@ -248,6 +248,29 @@ fn explain(e: &SpannedError, locator: &Locator) -> (Position, String, String, St
             (end, locator.field_at(end), problem, remedy)
         }
     }
+}
+
+/// What to add for a field that every group of its name needs.
+fn missing_remedy(name: &str) -> String {
+    let example = match name {
+        "schema" => "1",
+        "name" => "\"wing_tip\"",
+        "aft" | "up" | "span" | "chord" | "radius" | "width" | "height" | "length"
+        | "thickness" => "\"60 mm\"",
+        "diameter" => "\"8 in\"",
+        "pitch" => "\"4.5 in\"",
+        "mass" => "\"28 g\"",
+        "areal_density" => "\"200 g/m2\"",
+        "speed_constant" => "\"1000 rpm/V\"",
+        "capacity" => "\"1300 mAh\"",
+        "cells" => "3",
+        "angle" | "twist" | "alpha" => "\"4 deg\"",
+        "impulse" => "\"1.2 N s\"",
+        "shape" => "Straight(span: \"300 mm\", chord: \"200 mm\")",
+        "hub" => "(aft: \"-200 mm\", up: \"-30 mm\")",
+        _ => return format!("add `{name}: ...` as the description of the format shows it"),
+    };
+    format!("measure it and add it, as in `{name}: {example}`")
 }
 
 fn names_remedy(found: &str, expected: &[&str], lead: &str) -> String {
@@ -265,8 +288,8 @@ fn plain_words(e: &Error) -> (String, String) {
             "close every bracket, quote and comment that was opened",
         ),
         Error::ExpectedComma => pair(
-            "a comma is missing before this, or a quantity stands without quotes",
-            "put a comma between fields; write quantities like \"1150 mm\"",
+            "a comma is missing before this, or a quantity stands without quotes, or a whole number has decimals",
+            "put a comma between fields, write quantities like \"1150 mm\" and counts like 2",
         ),
         Error::ExpectedMapColon => pair("a colon is missing after the name", "write `name: value`"),
         Error::ExpectedArray | Error::ExpectedArrayEnd => {
@@ -296,7 +319,7 @@ fn plain_words(e: &Error) -> (String, String) {
         ),
         Error::ExpectedIdentifier | Error::InvalidIdentifier(_) => pair(
             "a name is expected here",
-            "write a field as `name: value` and a choice without quotes",
+            "write a field as `name: value`, and a choice by its name, as in Sealed or Straight(...)",
         ),
         Error::TrailingCharacters => pair(
             "something follows after the end",
@@ -310,10 +333,17 @@ fn plain_words(e: &Error) -> (String, String) {
             format!("{} stands where {expected} is expected", first_chars(found)),
             format!("write {expected}"),
         ),
-        Error::ExpectedDifferentLength { expected, found } => (
-            format!("{found} values stand where {expected} is expected"),
-            format!("write {expected}"),
-        ),
+        Error::ExpectedDifferentLength { expected, found } => {
+            let pair = "a pair in brackets, as in (\"150 mm\", \"40 mm\")";
+            let wanted = match expected.as_str() {
+                "a tuple of size 2" => pair,
+                other => other,
+            };
+            (
+                format!("the number of values is {found}"),
+                format!("write {wanted}"),
+            )
+        }
         other => (
             first_chars(&other.to_string()),
             "compare with the examples in the description of the format".to_owned(),

@@ -48,7 +48,7 @@ pub(crate) fn tidy_unit(text: &str) -> String {
     unit
 }
 
-/// The name that differs least from `text`, when it differs in a third of its
+/// The name that differs least from `text`, when it differs in half of its
 /// letters at most: what the writer probably meant.
 pub fn closest<'a>(text: &str, names: impl Iterator<Item = &'a str>) -> Option<&'a str> {
     let mut best: Option<(usize, &str)> = None;
@@ -64,7 +64,7 @@ pub fn closest<'a>(text: &str, names: impl Iterator<Item = &'a str>) -> Option<&
     }
     let (distance, name) = best?;
     let length = text.chars().count();
-    (distance * 3 <= length).then_some(name)
+    (distance * 2 <= length).then_some(name)
 }
 
 /// Least number of insertions, deletions and replacements (Levenshtein 1966).

@@ -96,9 +96,11 @@ fn one(
     }
     let inner_m = chord_at(&sides.cuts, from * span_m);
     let outer_m = chord_at(&sides.cuts, to * span_m);
+    let before = check.mistakes();
     let flap_from = check.share(&field.field("chord"), &hinge.chord, inner_m, "2 %", "100 %");
     let flap_to = match &hinge.chord_outer {
         Some(given) => check.share(&field.field("chord_outer"), given, outer_m, "2 %", "100 %"),
+        None if check.mistakes() > before => flap_from,
         None => check.share(&field.field("chord"), &hinge.chord, outer_m, "2 %", "100 %"),
     };
     let flap_m = flap_from * inner_m;
@@ -218,7 +220,7 @@ fn travels(check: &mut Checker, field: &FieldPath, hinge: &HingeForm, flap_m: f6
         Some(given) => check.deflection(&field.field(name), given, flap_m, "90 deg"),
         None => {
             check.refuse(
-                field,
+                &field.field(name),
                 format!("`{name}` is missing"),
                 format!("measure it and add `{name}: \"15 deg\"`, or in mm at the trailing edge"),
             );

@@ -104,7 +104,11 @@ pub(super) fn contacts(
         }
         let radius = field.field("radius");
         if wheel && contact.radius.is_none() {
-            check.refuse(&field, "`radius` is missing", "a wheel needs its radius");
+            check.refuse(
+                &radius,
+                "`radius` is missing",
+                "give the wheel's radius, as in \"20 mm\"",
+            );
         }
         contacts.push(ContactPoint {
             name: contact.name.clone(),

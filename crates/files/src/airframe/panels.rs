@@ -100,7 +100,7 @@ pub(super) fn panels(check: &mut Checker, form: &AirframeForm, sheets: &[Sheet])
         );
     }
     seat(check, form, &mut built.panels, &seated);
-    unique_names(check, &list, &built);
+    unique_names(check, &list, form, &built);
     built
 }
 
@@ -117,7 +117,9 @@ fn one(
 ) -> Parent {
     let parent = joined(check, field, panel, parents, form);
     let same_kind = parent.filter(|p| p.kind == panel.kind);
+    let before = check.mistakes();
     let cut_list = shape(check, field, &panel.shape);
+    let shape_is_good = check.mistakes() == before;
     let span_m = cut_list.last().map_or(0.0, |c| c.out_m);
     let upright = matches!(panel.kind, KindForm::Fin | KindForm::EndPlate);
     let dihedral_rad = match &panel.dihedral {
@@ -147,9 +149,11 @@ fn one(
     let sheet = match (&panel.sheet, parent) {
         (Some(name), _) => find_sheet(check, &field.field("sheet"), sheets, name),
         (None, Some(p)) => p.sheet,
+        // Whose sheet it would be is not known: that mistake is on record.
+        (None, None) if panel.joins.is_some() => None,
         (None, None) => {
             check.refuse(
-                field,
+                &field.field("sheet"),
                 "`sheet` is missing",
                 "name one of the sheets listed in `sheets`",
             );
@@ -158,7 +162,7 @@ fn one(
     };
     let chord_m = cut_list.iter().fold(0.0_f64, |w, c| w.max(c.chord_m));
     if let Some(s) = sheet.and_then(|i| sheets.get(i))
-        && chord_m > 0.0
+        && shape_is_good
         && s.thickness_m >= chord_m / 2.0
     {
         check.refuse(
@@ -188,7 +192,7 @@ fn one(
         SidesForm::Right => &[Side::Right],
         SidesForm::Centre => &[Side::Centre],
     };
-    let own_root = own_root(check, field, panel, parent);
+    let own_root = own_root(check, field, panel);
     for &side in wanted {
         let across = match side {
             Side::Left => -1.0,
@@ -365,12 +369,7 @@ fn sides_of(
 }
 
 /// Place of the root's leading edge as (aft, out, up).
-fn own_root(
-    check: &mut Checker,
-    field: &FieldPath,
-    panel: &PanelForm,
-    parent: Option<&Parent>,
-) -> Option<(f64, f64, f64)> {
+fn own_root(check: &mut Checker, field: &FieldPath, panel: &PanelForm) -> Option<(f64, f64, f64)> {
     let root_field = field.field("root");
     match (&panel.root, &panel.joins) {
         (Some(_), Some(_)) => {
@@ -383,16 +382,13 @@ fn own_root(
         }
         (None, None) => {
             check.refuse(
-                field,
+                &root_field,
                 "neither `root` nor `joins` is given",
                 "add `root: (aft: \"0 mm\", up: \"0 mm\")`, or `joins: \"name\"` for a panel glued to the end of another",
             );
             None
         }
-        (None, Some(_)) => {
-            debug_assert!(parent.is_none_or(|p| !p.name.is_empty()));
-            None
-        }
+        (None, Some(_)) => None,
         (Some(root), None) => Some((
             check.quantity(&root_field.field("aft"), &root.aft, "-3 m", "3 m"),
             check.quantity_or_zero(&root_field.field("out"), root.out.as_ref(), "0 mm", "3 m"),
@@ -708,8 +704,12 @@ fn seat(check: &mut Checker, form: &AirframeForm, panels: &mut [Panel], seated: 
     }
 }
 
-fn unique_names(check: &mut Checker, list: &FieldPath, built: &Built) {
+fn unique_names(check: &mut Checker, list: &FieldPath, form: &AirframeForm, built: &Built) {
     for (i, sides) in built.by_form.iter().enumerate() {
+        let name = &form.panels[i].name;
+        if form.panels[..i].iter().any(|p| p.name == *name) {
+            continue; // on record already
+        }
         for index in [sides.left, sides.right, sides.centre]
             .into_iter()
             .flatten()
