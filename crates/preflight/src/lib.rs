@@ -1,0 +1,20 @@
+//! Before the throw: what calculation says about an aeroplane.
+//!
+//! `preflight` builds the flight model of an airframe and asks it for loads
+//! at chosen speeds, angles and commands, far above the ground. From these
+//! come trim and performance ([`mod@trim`], [`envelope`]), derivatives and
+//! neutral point ([`derivatives`]), modes ([`modes`]), answers to a builder's
+//! questions (`builder`) and a verdict over the spread of what a builder
+//! can measure ([`verdict`]). [`report_text`] writes it for people,
+//! [`Preflight`] serialises with units in its names, [`three_view_svg`] draws.
+//!
+//! Nothing here calls a flight safe: the best verdict is "no fault found by
+//! calculation", followed by what to check by hand.
+
+pub mod bench;
+pub mod derivatives;
+pub mod envelope;
+pub mod modes;
+pub mod trim;
+
+pub use derivatives::{Derivatives, ReferenceSizes, derivatives_at};
