@@ -196,7 +196,8 @@ impl Field {
         ] {
             require_range(found, path, value, (-1e5, 1e5, ""));
         }
-        if !(self.safety_line.distance_m(0.0, 0.0) > 0.0) {
+        let to_line_m = self.safety_line.distance_m(0.0, 0.0);
+        if to_line_m.is_nan() || to_line_m <= 0.0 {
             found.push(Problem::new(
                 "safety_line",
                 "the launch point is not on the flying side of the line",
@@ -225,7 +226,7 @@ impl Field {
                     "the thrower stands behind the launch point and is not listed",
                     "leave this entry out, or make the person a helper",
                 ));
-            } else if body.person == Person::Bystander && !(away_m > SAFE_DISTANCE_M) {
+            } else if body.person == Person::Bystander && away_m <= SAFE_DISTANCE_M {
                 found.push(Problem::new(
                     path("north"),
                     format!("a bystander stands {away_m:.1} m from the launch point"),

@@ -213,7 +213,8 @@ impl Lesson {
             .flat_map(|phase| &phase.marks)
             .map(|mark| mark.points)
             .sum();
-        if !((points - 100.0).abs() < 1e-6) {
+        let off = (points - 100.0).abs();
+        if off.is_nan() || off > 1e-6 {
             found.push(Problem::new(
                 "phases",
                 format!("the points of all marks add up to {points}"),

@@ -277,7 +277,7 @@ impl Zone {
     ) {
         // Far away nothing needs a closer look: no plane here is 3 m long.
         let distance_m = self.body.distance_m(seen.position_m);
-        if self.hit || !(distance_m < 3.0) {
+        if self.hit || distance_m > 3.0 {
             self.was_clear |= released;
             return;
         }

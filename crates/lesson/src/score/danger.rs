@@ -21,7 +21,9 @@ pub(super) fn zeroed_by(field: &Field, recording: &Recording) -> Option<String> 
                 propeller: false,
             } => reasons.push((1, format!("the plane hit {}", who(*person)))),
             // A distance that is no number counts as too near.
-            EventKind::NearPerson { person, distance_m } if !(*distance_m >= SAFE_DISTANCE_M) => {
+            EventKind::NearPerson { person, distance_m }
+                if distance_m.is_nan() || *distance_m < SAFE_DISTANCE_M =>
+            {
                 reasons.push((
                     2,
                     format!(

@@ -112,8 +112,11 @@ impl<'a> Flight<'a> {
                 (top_m - start_m) / (height_m - start_m)
             }
         };
-        // NaN counts as nothing.
-        share.max(0.0).min(1.0)
+        if share.is_nan() {
+            0.0
+        } else {
+            share.clamp(0.0, 1.0)
+        }
     }
 
     /// Samples between two times, both included.

@@ -123,21 +123,21 @@ pub(super) fn in_control_share(flight: &Flight, phase: usize) -> Option<f64> {
             || (a.stick_yaw - b.stick_yaw).abs() > HAND_MOVE
     };
     let (mut flown, mut all) = (0.0, 0.0);
+    // The anchor is where the sticks were when they last moved. A hand that
+    // has just come back gets its second.
     let mut anchor: Option<&Sample> = None;
-    let mut moved_s = f64::NEG_INFINITY;
-    for sample in flight.between(from_s, stretch.to_s) {
-        match anchor {
-            // The anchor is where the sticks were when they last moved.
-            Some(before) if !moved(before, sample) => {}
-            Some(_) => {
-                moved_s = sample.time_s;
-                anchor = Some(sample);
-            }
-            None => anchor = Some(sample),
+    let mut moved_s = flight.hand_back_s;
+    for sample in flight.between(flight.hand_back_s, stretch.to_s) {
+        let held = *anchor.get_or_insert(sample);
+        if moved(held, sample) {
+            moved_s = sample.time_s;
+            anchor = Some(sample);
         }
-        all += 1.0;
-        if sample.time_s - moved_s <= HAND_WINDOW_S {
-            flown += 1.0;
+        if sample.time_s >= from_s {
+            all += 1.0;
+            if sample.time_s - moved_s <= HAND_WINDOW_S {
+                flown += 1.0;
+            }
         }
     }
     if all > 0.0 { Some(flown / all) } else { None }
@@ -149,7 +149,7 @@ fn reversals_per_s(flight: &Flight, phase: usize) -> Option<f64> {
     let stretch = flight.stretches.get(phase).copied().flatten()?;
     let from_s = stretch.from_s.max(flight.hand_back_s);
     let length_s = stretch.to_s - from_s;
-    if !(length_s > 0.0) {
+    if length_s.is_nan() || length_s <= 0.0 {
         return None;
     }
     let of_stick = |position: fn(&Sample) -> f64| {

@@ -1,0 +1,291 @@
+//! The referee against situations worked out by hand.
+
+use glam::DVec3;
+use larkfield_lesson::{Disk, Field, Lesson, PersonBody, Referee, Watch};
+use larkfield_recording::{EventKind, FlightStage, Person};
+
+/// Thrower half a metre behind the launch point, throwing north.
+const FEET_M: DVec3 = DVec3::new(-0.5, 0.0, 0.0);
+
+fn referee() -> Referee {
+    Referee::new(&Lesson::first_hand_launch(), &Field::open_meadow(), FEET_M)
+}
+
+fn flying(time_s: f64, north_m: f64, east_m: f64, height_m: f64) -> Watch<'static> {
+    Watch {
+        time_s,
+        stage: FlightStage::Free,
+        position_m: DVec3::new(north_m, east_m, -height_m),
+        velocity_m_s: DVec3::new(6.0, 0.0, -1.0),
+        outline_m: &[],
+        propeller: None,
+        hand_m: None,
+        stalled_share: 0.0,
+        broken: false,
+    }
+}
+
+/// Runs the referee over a motion at 100 Hz and collects times and events.
+fn run(
+    referee: &mut Referee,
+    length_s: f64,
+    motion: impl Fn(f64) -> Watch<'static>,
+) -> Vec<(f64, EventKind)> {
+    let mut events = Vec::new();
+    for tick in 0..(length_s * 100.0) as u32 {
+        let time_s = f64::from(tick) * 0.01;
+        for kind in referee.watch(&motion(time_s)) {
+            events.push((time_s, kind));
+        }
+    }
+    events
+}
+
+fn reason(events: &[(f64, EventKind)]) -> &str {
+    match events.last() {
+        Some((_, EventKind::Ended { reason })) => reason,
+        _ => "",
+    }
+}
+
+#[test]
+fn a_climb_completes_both_phases_and_ends_the_run_at_the_goal() {
+    // Released at time 0 from 1.8 m, 6 m/s to the north, climbing 2 m/s:
+    // 2 s after release the first phase, (30 - 1.8) / 2 = 14.1 s the second.
+    let mut referee = referee();
+    let events = run(&mut referee, 20.0, |t| {
+        flying(t, 6.0 * t, 0.0, 1.8 + 2.0 * t)
+    });
+    let done: Vec<f64> = events
+        .iter()
+        .filter(|(_, kind)| matches!(kind, EventKind::PhaseDone { .. }))
+        .map(|(time_s, _)| *time_s)
+        .collect();
+    assert_eq!(done.len(), 2, "{events:?}");
+    assert!(
+        (done[0] - 2.0).abs() < 0.011 && (done[1] - 14.1).abs() < 0.011,
+        "{done:?}"
+    );
+    assert_eq!(reason(&events), "the lesson was completed");
+    assert_eq!(events.len(), 3, "nothing else happens: {events:?}");
+    assert!(referee.has_ended());
+    assert!(referee.watch(&flying(30.0, 0.0, 0.0, 5.0)).is_empty());
+}
+
+#[test]
+fn leaving_the_launch_endangers_nobody_even_against_the_wind() {
+    // 2 m/s over the ground: still inside everybody's 10 m after 3 s.
+    let events = run(&mut referee(), 12.0, |t| flying(t, 2.0 * t, 0.0, 1.8 + t));
+    assert!(
+        !events
+            .iter()
+            .any(|(_, kind)| matches!(kind, EventKind::NearPerson { .. })),
+        "{events:?}"
+    );
+}
+
+#[test]
+fn coming_back_over_the_thrower_is_near_and_the_distance_is_the_closest() {
+    // Out to 20 m north at 8 m height, back over the thrower: the top of the
+    // head is at 1.75 m, so 6.25 m is the closest.
+    let events = run(&mut referee(), 20.0, |t| {
+        let north_m = if t < 4.0 {
+            5.0 * t
+        } else {
+            20.0 - 5.0 * (t - 4.0)
+        };
+        flying(t, north_m, 0.0, 8.0)
+    });
+    let near: Vec<&EventKind> = events
+        .iter()
+        .map(|(_, kind)| kind)
+        .filter(|kind| {
+            matches!(
+                kind,
+                EventKind::NearPerson {
+                    person: Person::Thrower,
+                    ..
+                }
+            )
+        })
+        .collect();
+    assert_eq!(near.len(), 1, "{events:?}");
+    let EventKind::NearPerson { distance_m, .. } = near[0] else {
+        panic!();
+    };
+    assert!((distance_m - 6.25).abs() < 0.01, "{distance_m}");
+}
+
+#[test]
+fn turning_back_before_ten_metres_counts_after_three_seconds() {
+    // Out to 8 m and back over the thrower's head; told once it goes away again.
+    let events = run(&mut referee(), 12.0, |t| {
+        let north_m = if t < 4.0 {
+            2.0 * t
+        } else {
+            8.0 - 2.0 * (t - 4.0)
+        };
+        flying(t, north_m, 0.0, 4.0)
+    });
+    let first = events.iter().find(|(_, kind)| {
+        matches!(
+            kind,
+            EventKind::NearPerson {
+                person: Person::Thrower,
+                ..
+            }
+        )
+    });
+    assert!(first.is_some(), "{events:?}");
+}
+
+#[test]
+fn a_bystander_counts_from_the_release_on() {
+    let mut field = Field::open_meadow();
+    field
+        .people
+        .push(PersonBody::adult(Person::Bystander, 0.0, 12.0));
+    let mut referee = Referee::new(&Lesson::first_hand_launch(), &field, FEET_M);
+    // Straight past at 4 m to the side of the bystander's middle: 3.75 m.
+    let events = run(&mut referee, 4.0, |t| flying(t, -3.0 + 3.0 * t, 8.0, 1.0));
+    let near = events.iter().find_map(|(_, kind)| match kind {
+        EventKind::NearPerson {
+            person: Person::Bystander,
+            distance_m,
+        } => Some(*distance_m),
+        _ => None,
+    });
+    assert!(near.is_some_and(|d| (d - 3.75).abs() < 1e-9), "{events:?}");
+}
+
+#[test]
+fn crossing_the_line_ends_the_run() {
+    // The line is 8 m west; flying west at 4 m/s crosses it after 2 s.
+    let events = run(&mut referee(), 6.0, |t| flying(t, 20.0, -4.0 * t, 10.0));
+    let crossed = events
+        .iter()
+        .find(|(_, kind)| matches!(kind, EventKind::CrossedSafetyLine));
+    assert!(
+        crossed.is_some_and(|(time_s, _)| (time_s - 2.01).abs() < 0.011),
+        "{events:?}"
+    );
+    assert_eq!(reason(&events), "the plane crossed the safety line");
+}
+
+#[test]
+fn rest_break_and_time_end_the_run() {
+    let lying = |t: f64| Watch {
+        stage: if t < 1.0 {
+            FlightStage::Free
+        } else {
+            FlightStage::Ground
+        },
+        velocity_m_s: if t < 1.5 { DVec3::X } else { DVec3::ZERO },
+        ..flying(t, 12.0, 0.0, 0.1)
+    };
+    let events = run(&mut referee(), 5.0, lying);
+    assert_eq!(reason(&events), "the plane came to rest");
+    assert!(
+        events
+            .iter()
+            .any(|(t, kind)| *kind == EventKind::AtRest && (t - 2.0).abs() < 0.011)
+    );
+    assert!(
+        !events
+            .iter()
+            .any(|(_, kind)| matches!(kind, EventKind::PhaseDone { .. }))
+    );
+
+    let events = run(&mut referee(), 8.0, |t| Watch {
+        broken: t > 1.0,
+        ..flying(t, 12.0 + t, 0.0, 3.0)
+    });
+    assert_eq!(reason(&events), "the plane broke");
+
+    let events = run(&mut referee(), 70.0, |t| flying(t, 12.0 + t, 0.0, 10.0));
+    assert_eq!(reason(&events), "the time was up");
+    assert!(events.last().is_some_and(|(t, _)| (t - 60.0).abs() < 0.011));
+}
+
+#[test]
+fn a_turning_propeller_that_reaches_the_hand_is_an_injury_and_a_still_one_is_not() {
+    let hand_m = DVec3::new(0.0, 0.0, -1.8);
+    let at = |north_m: f64, turning: bool| Watch {
+        stage: FlightStage::InHand,
+        propeller: Some(Disk {
+            centre_m: DVec3::new(north_m, 0.0, -1.7),
+            axis: DVec3::X,
+            radius_m: 0.12,
+            turning,
+        }),
+        hand_m: Some((hand_m, 0.05)),
+        ..flying(0.0, 0.5, 0.0, 1.8)
+    };
+    assert!(referee().watch(&at(0.25, true)).is_empty());
+    assert!(referee().watch(&at(0.02, false)).is_empty());
+    let events = referee().watch(&at(0.02, true));
+    assert!(events.contains(&EventKind::HitPerson {
+        person: Person::Thrower,
+        propeller: true
+    }));
+}
+
+#[test]
+fn the_plane_may_touch_its_thrower_only_until_it_has_left() {
+    // Tail still beside the head at release, gone, and back into the chest.
+    let events = run(&mut referee(), 8.0, |t| {
+        let north_m = if t < 3.0 {
+            4.0 * t
+        } else {
+            12.0 - 4.0 * (t - 3.0)
+        };
+        flying(t, north_m - 0.3, 0.0, 1.5)
+    });
+    let hits: Vec<f64> = events
+        .iter()
+        .filter(|(_, kind)| {
+            matches!(
+                kind,
+                EventKind::HitPerson {
+                    propeller: false,
+                    ..
+                }
+            )
+        })
+        .map(|(time_s, _)| *time_s)
+        .collect();
+    // Back at the skin plus 5 cm: north -0.5 + 0.25 + 0.05 = -0.2, t = 5.975.
+    assert_eq!(hits.len(), 1, "{events:?}");
+    assert!((hits[0] - 5.98).abs() < 0.011, "{hits:?}");
+    assert_eq!(reason(&events), "somebody was hit");
+}
+
+#[test]
+fn a_stall_is_told_once_until_the_wing_flies_again() {
+    let share = |t: f64| if (t * 2.0) as u32 % 2 == 1 { 0.6 } else { 0.1 };
+    let events = run(&mut referee(), 3.0, |t| Watch {
+        stalled_share: share(t),
+        ..flying(t, 6.0 * t, 0.0, 5.0)
+    });
+    let stalls = events
+        .iter()
+        .filter(|(_, kind)| *kind == EventKind::Stalled);
+    assert_eq!(stalls.count(), 3);
+}
+
+#[test]
+fn looking_less_often_tells_the_same_story() {
+    let motion = |t: f64| flying(t, 6.0 * t, 0.0, 1.8 + 2.0 * t);
+    let mut coarse = referee();
+    let mut names = Vec::new();
+    for tick in 0..200 {
+        for kind in coarse.watch(&motion(f64::from(tick) * 0.1)) {
+            names.push(kind);
+        }
+    }
+    let fine: Vec<EventKind> = run(&mut referee(), 20.0, motion)
+        .into_iter()
+        .map(|(_, kind)| kind)
+        .collect();
+    assert_eq!(names, fine);
+}
