@@ -6,7 +6,7 @@ use larkfield_airframe::Airframe;
 use crate::fuselage::Fuselage;
 use crate::influence::{GroundTables, Influence};
 use crate::power::{Slipstream, SlipstreamPlace};
-use crate::section::{FlapTheory, SectionFlow, SectionModel};
+use crate::section::{FlapTheory, SectionCoefficients, SectionFlow, SectionModel};
 use crate::servo::realised_effect;
 use crate::state::{LostParts, SurfaceState};
 use crate::strips::{Group, MOST_STRIPS, Strip, cut};
@@ -18,6 +18,21 @@ const CIRCULATION_LAG_CHORDS: f64 = 1.0;
 /// Khrabrov's two time constants for thin sections, J. Aircraft 31(5), 1994
 /// (from memory), in chords of travel.
 const SEPARATION_LAG_CHORDS: f64 = 5.0;
+
+/// Distance along the span over which separation spreads, in chords.
+const SEPARATION_REACH_CHORDS: f64 = 0.29;
+
+/// Flow and section data of a strip between the two passes of a step.
+#[derive(Clone, Copy, Default)]
+struct Ask {
+    v: DVec3,
+    u: f64,
+    w_bound: f64,
+    /// Zero marks a strip that is no longer there.
+    speed: f64,
+    free_speed: f64,
+    c: SectionCoefficients,
+}
 
 /// What never changes about a strip beyond its geometry.
 #[derive(Debug, Clone)]
@@ -63,6 +78,36 @@ pub(crate) struct AirLoads {
     pub stalled_right: f64,
 }
 
+/// States of the strips that a step changes.
+pub(crate) struct StripStates<'a> {
+    /// Circulation of the attached flow.
+    pub circulation_m2_s: &'a mut [f64],
+    /// Circulation that the separated part sheds: what carries lift bends the
+    /// flow behind it, attached or not.
+    pub shed_m2_s: &'a mut [f64],
+    pub attachment: &'a mut [f64],
+}
+
+/// Normal velocities induced at each strip.
+struct Induced {
+    /// At the three-quarter chord.
+    ahead: [f64; MOST_STRIPS],
+    /// At the quarter chord.
+    bound: [f64; MOST_STRIPS],
+    /// At the three-quarter chord, by other surfaces only.
+    others: [f64; MOST_STRIPS],
+}
+
+impl Default for Induced {
+    fn default() -> Self {
+        Self {
+            ahead: [0.0; MOST_STRIPS],
+            bound: [0.0; MOST_STRIPS],
+            others: [0.0; MOST_STRIPS],
+        }
+    }
+}
+
 /// The lifting surfaces and bodies of one aeroplane.
 #[derive(Debug, Clone)]
 pub(crate) struct Airborne {
@@ -72,7 +117,8 @@ pub(crate) struct Airborne {
     ground: GroundTables,
     fuselage: Fuselage,
     surfaces: usize,
-    /// Fastest that anything of the plane is from the centre of gravity.
+    /// First strip and one past the last of each surface.
+    surface_range: Vec<(usize, usize)>,
     wing_quarter_m: DVec3,
     wing_chord_m: f64,
     wing_area_m2: [f64; 2],
@@ -113,6 +159,16 @@ impl Airborne {
         let wing_quarter_m = weighted / f64::max(area, 1e-9);
         wing_chord_m /= f64::max(area, 1e-9);
         let span_m = span_m.max(0.05);
+        let surface_range = (0..surfaces)
+            .map(|s| {
+                let from = strips.iter().position(|p| p.surface == s).unwrap_or(0);
+                let to = strips
+                    .iter()
+                    .rposition(|p| p.surface == s)
+                    .map_or(0, |k| k + 1);
+                (from, to)
+            })
+            .collect();
         let aspect: Vec<f64> = (0..surfaces).map(|s| aspect_ratio(&strips, s)).collect();
         let arm = (wing_quarter_m.x - tail_m.x).max(0.05);
         let count = strips.len();
@@ -161,6 +217,7 @@ impl Airborne {
             air,
             strips,
             surfaces,
+            surface_range,
             wing_quarter_m,
             wing_chord_m,
             wing_area_m2,
@@ -209,22 +266,30 @@ impl Airborne {
         slipstream: Option<&Slipstream>,
         surfaces: &[SurfaceState],
         lost: LostParts,
-        circulation_m2_s: &mut [f64],
-        attachment: &mut [f64],
+        states: StripStates<'_>,
         dt_s: f64,
     ) -> AirLoads {
+        let StripStates {
+            circulation_m2_s,
+            shed_m2_s,
+            attachment,
+        } = states;
         let count = self.strips.len().min(MOST_STRIPS);
-        let mut ahead = [0.0; MOST_STRIPS];
-        let mut bound = [0.0; MOST_STRIPS];
-        let (ahead, bound) = (&mut ahead[..count], &mut bound[..count]);
-        self.induce(circulation_m2_s, ahead, bound);
-        self.induce_ground(flow, circulation_m2_s, ahead, bound);
+        let mut induced = Induced::default();
+        let mut source = [0.0; MOST_STRIPS];
+        for i in 0..count {
+            source[i] = circulation_m2_s[i] + shed_m2_s[i];
+        }
+        self.induce(&source[..count], &mut induced);
+        self.induce_ground(flow, &source[..count], &mut induced);
 
         let stalled = self.wing_stalled(attachment);
         let mut loads = AirLoads {
             stall_margin_rad: f64::MAX,
             ..AirLoads::default()
         };
+        let mut asks = [Ask::default(); MOST_STRIPS];
+        let mut settle = [0.0; MOST_STRIPS];
         let tail_wake = self.tail_wake(flow, stalled[0].max(stalled[1]));
         for i in 0..count {
             let (p, air) = (&self.strips[i], &self.air[i]);
@@ -235,6 +300,7 @@ impl Airborne {
             };
             if gone {
                 circulation_m2_s[i] = 0.0;
+                shed_m2_s[i] = 0.0;
                 continue;
             }
             let mut v = -(flow.velocity_m_s + flow.rates_rad_s.cross(p.quarter_m))
@@ -250,8 +316,9 @@ impl Airborne {
             }
             let u = v.dot(p.aft);
             let w_bound = v.dot(p.normal);
-            let w_free = w_bound + 0.5 * p.chord_m * flow.rates_rad_s.dot(p.along);
-            let w = w_free + ahead[i];
+            let w_alone = w_bound + 0.5 * p.chord_m * flow.rates_rad_s.dot(p.along);
+            let w_free = w_alone + induced.others[i];
+            let w = w_alone + induced.ahead[i];
             let speed = (u * u + w * w).sqrt().max(0.05);
             let free_speed = (u * u + w_free * w_free).sqrt().max(0.05);
             let deflection = p.flap.map_or(0.0, |f| {
@@ -269,27 +336,58 @@ impl Airborne {
                 &air.flap,
             );
 
-            // States.
-            let travel = dt_s * speed / p.chord_m;
-            let settle = travel / SEPARATION_LAG_CHORDS;
-            let mut f = attachment[i];
-            f += (c.attachment - f) * settle / (1.0 + settle);
-            attachment[i] = f;
+            asks[i] = Ask {
+                v,
+                u,
+                w_bound,
+                speed,
+                free_speed,
+                c,
+            };
+            settle[i] = dt_s * speed / (p.chord_m * SEPARATION_LAG_CHORDS);
+        }
+        self.spread(&settle[..count], &asks[..count], attachment);
+        for i in 0..count {
+            let (p, air) = (&self.strips[i], &self.air[i]);
+            let Ask {
+                v,
+                u,
+                w_bound,
+                speed,
+                free_speed,
+                c,
+            } = asks[i];
+            if speed == 0.0 {
+                continue;
+            }
+            let bound = induced.bound[i];
+            let f = attachment[i];
             let target = 0.5 * speed * p.chord_m * f * c.lift_attached;
-            let r = travel / CIRCULATION_LAG_CHORDS;
+            let r = dt_s * speed / (p.chord_m * CIRCULATION_LAG_CHORDS);
             let gamma = circulation_m2_s[i];
             let gamma = gamma + (target - gamma) * r / (1.0 + r * (1.0 + f * air.loop_gain));
             circulation_m2_s[i] = gamma;
+            let shed = 0.5
+                * free_speed
+                * p.chord_m
+                * (1.0 - f)
+                * c.normal_separated
+                * (u / free_speed).max(0.0);
+            shed_m2_s[i] += (shed - shed_m2_s[i]) * r / (1.0 + r);
 
             // Loads.
-            let local = v + p.normal * bound[i];
+            let local = v + p.normal * bound;
             let apart = 1.0 - f;
             let pressure_area = 0.5 * density_kg_m3 * p.area_m2();
             let along_flow = f * c.drag_attached + apart * c.drag_separated;
-            let in_plane = p.aft * u + p.normal * (w_bound + bound[i]);
+            let in_plane = p.aft * u + p.normal * (w_bound + bound);
             let force = local.cross(p.along) * (density_kg_m3 * gamma * p.width_m)
                 + in_plane * (pressure_area * speed * along_flow)
-                + p.normal * (pressure_area * free_speed * free_speed * apart * c.normal_separated);
+                + p.normal
+                    * (pressure_area
+                        * free_speed
+                        * free_speed
+                        * (apart * c.normal_separated + f * c.normal_edges));
             // Virtual camber of a plate that turns (thin aerofoil theory).
             let turning =
                 -core::f64::consts::PI / 8.0 * p.chord_m * flow.rates_rad_s.dot(p.along) / speed;
@@ -319,35 +417,36 @@ impl Airborne {
     }
 
     /// Normal velocities that all circulations induce.
-    fn induce(&self, circulation_m2_s: &[f64], ahead: &mut [f64], bound: &mut [f64]) {
-        let count = ahead.len();
-        for (j, gamma) in circulation_m2_s.iter().enumerate().take(count) {
+    fn induce(&self, source_m2_s: &[f64], induced: &mut Induced) {
+        let count = source_m2_s.len();
+        let ahead = &mut induced.ahead[..count];
+        let bound = &mut induced.bound[..count];
+        let others = &mut induced.others[..count];
+        for (j, gamma) in source_m2_s.iter().enumerate() {
             let a = &self.influence.at_three_quarter[j * count..(j + 1) * count];
             let b = &self.influence.at_quarter[j * count..(j + 1) * count];
             for i in 0..count {
                 ahead[i] += a[i] * gamma;
                 bound[i] += b[i] * gamma;
             }
+            let (from, to) = self.surface_range[self.strips[j].surface];
+            for i in (0..from).chain(to..count) {
+                others[i] += a[i] * gamma;
+            }
         }
     }
 
-    fn induce_ground(
-        &self,
-        flow: &Flow,
-        circulation_m2_s: &[f64],
-        ahead: &mut [f64],
-        bound: &mut [f64],
-    ) {
+    fn induce_ground(&self, flow: &Flow, source_m2_s: &[f64], induced: &mut Induced) {
         if flow.height_m > 1.8 * self.span_m || self.surfaces > MOST_SURFACES {
             return;
         }
-        let count = ahead.len();
+        let count = source_m2_s.len();
         let mut mean = [0.0; MOST_SURFACES];
         let mut width = [0.0; MOST_SURFACES];
         let mut height = [0.0; MOST_STRIPS];
         for i in 0..count {
             let p = &self.strips[i];
-            mean[p.surface] += circulation_m2_s[i] * p.width_m;
+            mean[p.surface] += source_m2_s[i] * p.width_m;
             width[p.surface] += p.width_m;
             height[i] = flow.height_m - flow.down.dot(p.quarter_m);
         }
@@ -363,8 +462,42 @@ impl Airborne {
         // Tables hold for a plane that stands upright over the ground.
         let upright = flow.down.z.max(0.0);
         for i in 0..count {
-            ahead[i] += image[i] * upright;
-            bound[i] += image[i] * upright;
+            induced.ahead[i] += image[i] * upright;
+            induced.bound[i] += image[i] * upright;
+        }
+    }
+
+    /// Moves the attachment toward its steady value, spread along the span:
+    /// `f - l^2 f'' = f_steady` with `l` a third of a chord. Cells of separated flow
+    /// are never much narrower than the chord (common observation, no source);
+    /// without it neighbouring narrow strips stall in turn, the well-known
+    /// sawtooth of strip methods past the stall. Implicit: any tick is stable.
+    fn spread(&self, settle: &[f64], asks: &[Ask], attachment: &mut [f64]) {
+        for &(from, to) in &self.surface_range {
+            let mut upper = [0.0; MOST_STRIPS];
+            for i in from..to {
+                let p = &self.strips[i];
+                let reach = SEPARATION_REACH_CHORDS * p.chord_m / p.width_m;
+                let d = settle[i] * reach * reach;
+                let (below, above) = (
+                    if i > from { d } else { 0.0 },
+                    if i + 1 < to { d } else { 0.0 },
+                );
+                let pivot = 1.0 + settle[i] + below + above
+                    - if i > from { below * upper[i - 1] } else { 0.0 };
+                let inverse = 1.0 / pivot;
+                upper[i] = above * inverse;
+                let earlier = if i > from {
+                    below * attachment[i - 1]
+                } else {
+                    0.0
+                };
+                attachment[i] =
+                    (attachment[i] + settle[i] * asks[i].c.attachment + earlier) * inverse;
+            }
+            for i in (from..to.saturating_sub(1)).rev() {
+                attachment[i] += upper[i] * attachment[i + 1];
+            }
         }
     }
 
@@ -399,7 +532,8 @@ const MOST_SURFACES: usize = 12;
 /// quarter chord as soon as a bubble has opened.
 fn moment_share(apart: f64) -> f64 {
     let kept = 1.0 - apart;
-    1.0 - kept * kept * kept
+    let square = kept * kept;
+    1.0 - square * square * square
 }
 
 /// Slow air behind a separated wing.

@@ -4,7 +4,7 @@ use glam::{DMat3, DQuat, DVec3};
 use larkfield_airframe::{Airframe, MassProperties};
 use nalgebra::{SMatrix, SVector};
 
-use crate::air_loads::{AirLoads, Airborne, Flow, down_in_body};
+use crate::air_loads::{AirLoads, Airborne, Flow, StripStates, down_in_body};
 use crate::power::{PowerInputs, PowerModel, PowerOutput, PowerState};
 use crate::servo;
 use crate::state::{
@@ -211,6 +211,7 @@ impl FlightModel {
                 })
                 .collect(),
             circulation_m2_s: vec![0.0; self.airborne.count()],
+            shed_m2_s: vec![0.0; self.airborne.count()],
             attachment: vec![1.0; self.airborne.count()],
             power: self.idle,
             lost: LostParts::default(),
@@ -288,8 +289,11 @@ impl FlightModel {
             power.as_ref().map(|p| &p.slipstream),
             &state.surfaces,
             state.lost,
-            &mut state.circulation_m2_s,
-            &mut state.attachment,
+            StripStates {
+                circulation_m2_s: &mut state.circulation_m2_s,
+                shed_m2_s: &mut state.shed_m2_s,
+                attachment: &mut state.attachment,
+            },
             dt_s,
         );
         (loads, power)
@@ -470,8 +474,11 @@ impl FlightModel {
                 output.as_ref().map(|p| &p.slipstream),
                 &state.surfaces,
                 state.lost,
-                &mut state.circulation_m2_s,
-                &mut state.attachment,
+                StripStates {
+                    circulation_m2_s: &mut state.circulation_m2_s,
+                    shed_m2_s: &mut state.shed_m2_s,
+                    attachment: &mut state.attachment,
+                },
                 0.15,
             );
             let scale = loads.force_n.length().max(1e-6);

@@ -46,6 +46,8 @@ pub struct SectionCoefficients {
     pub drag_attached: f64,
     /// Moment about the quarter chord when fully attached, nose up positive.
     pub moment_attached: f64,
+    /// Force along the normal from the vortices over the side edges while attached.
+    pub normal_edges: f64,
     /// Force along the plate's normal when fully separated.
     pub normal_separated: f64,
     /// Moment about the quarter chord when fully separated.
@@ -154,6 +156,7 @@ pub struct SectionModel {
     stall_sine: f64,
     plate_normal: f64,
     plate_bend: f64,
+    edge_suction: f64,
 }
 
 #[derive(Debug, Clone, PartialEq)]
@@ -203,6 +206,13 @@ impl SectionModel {
             stall_sine,
             plate_normal,
             plate_bend: plate_normal / slope,
+            // Side-edge suction analogy (Lamar 1974, from memory): about 1.7
+            // at aspect ratio 1, 1 at 2, falling with the share of the edges.
+            edge_suction: if aspect_ratio.is_finite() {
+                2.6 / (aspect_ratio + 0.5)
+            } else {
+                0.0
+            },
         }
     }
 
@@ -253,7 +263,15 @@ impl SectionModel {
         let lift = 2.0 * PI * sine * bubble;
 
         let friction = 2.0 * 1.328 / re.sqrt();
-        let suction_loss = (0.55 * (2_500.0 / (re * self.thickness_ratio)).sqrt()).min(0.9);
+        // Nose-radius Reynolds number: a blunter or faster nose keeps its suction
+        // and lets go later and more suddenly.
+        let nose_re = re * self.thickness_ratio;
+        let sharp = (2_500.0 / nose_re).min(2.0);
+        let blunt = ((nose_re - 2_500.0) * (1.0 / 11_500.0)).clamp(0.0, 1.0);
+        let stall_sine = self.stall_sine + 0.012 * blunt;
+        let approach = nose_size / stall_sine;
+        let suction_loss =
+            (0.55 * sharp / sharp.sqrt().sqrt() * (1.0 + 0.8 * approach * approach)).min(1.0);
         let open = flow.flap_rad - followed_rad;
         let flap_drag = flap.fraction * (open * open + 0.15 * flow.flap_rad * flow.flap_rad);
         let drag0 = friction + self.base_drag;
@@ -264,12 +282,24 @@ impl SectionModel {
             lift_attached: lift,
             drag_attached: drag,
             moment_attached: self.camber.moment + flap.moment_effect * followed_rad,
+            normal_edges: self.edges(flow),
             normal_separated: normal,
             moment_separated: moment,
             drag_separated: drag0 * flow.free_cosine * flow.free_cosine + flap_drag,
-            attachment: attachment(nose_size, self.stall_sine, flow.cosine),
+            attachment: attachment(
+                nose_size,
+                stall_sine,
+                STALL_WIDTH - 0.022 * blunt,
+                flow.cosine,
+            ),
             leading_edge_sine: nose,
         }
+    }
+
+    /// Normal force of the vortices that roll over the side edges.
+    fn edges(&self, flow: &SectionFlow) -> f64 {
+        let (s, c) = (flow.free_sine, flow.free_cosine.max(0.0));
+        self.edge_suction * s * s.abs() * c * c
     }
 
     /// Force along the normal of a plate in fully separated flow, and its moment.
@@ -296,6 +326,7 @@ impl SectionModel {
             lift_attached: row.lift,
             drag_attached: row.drag + 0.15 * flap.fraction * flow.flap_rad * flow.flap_rad,
             moment_attached: row.moment + flap.moment_effect * followed_rad,
+            normal_edges: 0.0,
             normal_separated: normal,
             moment_separated: moment,
             drag_separated: polar.least_drag * flow.free_cosine * flow.free_cosine,
@@ -323,11 +354,11 @@ fn rotated(sine: f64, cosine: f64, shift_rad: f64) -> f64 {
 }
 
 /// Share of attached flow at a leading-edge angle in steady flow.
-fn attachment(nose_sine: f64, stall_sine: f64, cosine: f64) -> f64 {
+fn attachment(nose_sine: f64, stall_sine: f64, width: f64, cosine: f64) -> f64 {
     if cosine <= 0.0 {
         return 0.0;
     }
-    let x = (nose_sine - stall_sine) * (1.0 / STALL_WIDTH);
+    let x = (nose_sine - stall_sine) / width;
     let y = x * (1.0 + 0.5 * x * x);
     0.5 * (1.0 - y / (1.0 + y * y).sqrt())
 }

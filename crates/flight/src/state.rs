@@ -18,8 +18,10 @@ pub struct FlightState {
     pub rates_rad_s: DVec3,
     /// One entry for each of [`larkfield_airframe::Airframe::controls`].
     pub surfaces: Vec<SurfaceState>,
-    /// Bound circulation of each strip.
+    /// Bound circulation of each strip's attached flow.
     pub circulation_m2_s: Vec<f64>,
+    /// Circulation that each strip's separated flow sheds into the wake.
+    pub shed_m2_s: Vec<f64>,
     /// Separation point of each strip, 1 attached, 0 separated from the leading edge.
     pub attachment: Vec<f64>,
     /// Motor, battery and controller.

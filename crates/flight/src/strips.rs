@@ -210,15 +210,22 @@ pub(crate) fn cut(airframe: &Airframe, cg_m: DVec3, fineness: f64) -> (Vec<Strip
             let pieces = libm::round(length / target_width).clamp(1.0, 16.0 * fineness) as usize;
             for piece in 0..pieces {
                 if strips.len() >= MOST_STRIPS {
-                    return (strips, surfaces);
+                    break;
                 }
                 let from = pair[0] + (pair[1] - pair[0]) * piece as f64 / pieces as f64;
                 let to = pair[0] + (pair[1] - pair[0]) * (piece + 1) as f64 / pieces as f64;
                 strips.push(one(airframe, index, ruler, surface[index], from, to, cg_m));
             }
         }
-        let _ = panel;
     }
+    // Each surface's strips side by side, in order along the span: influence
+    // loops run over ranges and separation spreads to neighbours.
+    strips.sort_by(|a, b| {
+        let along = |p: &Strip| p.quarter_m.y + p.quarter_m.z;
+        a.surface
+            .cmp(&b.surface)
+            .then(along(a).total_cmp(&along(b)))
+    });
     set_loading(&mut strips, surfaces);
     (strips, surfaces)
 }

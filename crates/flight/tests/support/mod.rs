@@ -15,9 +15,14 @@ pub struct Table {
 
 impl Table {
     pub fn read(file: &str) -> Self {
-        let path = format!("{}/../../tests/reference/{file}", env!("CARGO_MANIFEST_DIR"));
+        let path = format!(
+            "{}/../../tests/reference/{file}",
+            env!("CARGO_MANIFEST_DIR")
+        );
         let text = std::fs::read_to_string(&path).expect("reference file");
-        let mut lines = text.lines().filter(|l| !l.starts_with('#') && !l.is_empty());
+        let mut lines = text
+            .lines()
+            .filter(|l| !l.starts_with('#') && !l.is_empty());
         let split = |l: &str| l.split(',').map(str::to_owned).collect::<Vec<_>>();
         let names = split(lines.next().expect("header"));
         Self {
@@ -68,7 +73,11 @@ impl Checks {
 
     pub fn finish(self) {
         assert!(self.count > 0, "nothing was compared");
-        assert!(self.failed.is_empty(), "out of limits:\n{}", self.failed.join("\n"));
+        assert!(
+            self.failed.is_empty(),
+            "out of limits:\n{}",
+            self.failed.join("\n")
+        );
     }
 }
 

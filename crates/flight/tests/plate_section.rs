@@ -1,0 +1,140 @@
+//! Foam sheet in two dimensions against a boundary-layer method, rows above
+//! the confidence that its own library asks for. Reference and limits:
+//! tests/reference/foam_plate_section.csv (header names library and version).
+
+mod support;
+
+use larkfield_airframe::{EdgeShape, Section};
+use larkfield_flight::section::{FlapTheory, SectionFlow, SectionModel};
+use support::{Checks, Table};
+
+/// Steady lift, drag and moment coefficients of a section.
+fn steady(model: &SectionModel, alpha: f64, reynolds: f64) -> (f64, f64, f64) {
+    let (s, c) = alpha.sin_cos();
+    let k = model.at(
+        &SectionFlow {
+            sine: s,
+            cosine: c,
+            free_sine: s,
+            free_cosine: c,
+            reynolds,
+            flap_rad: 0.0,
+        },
+        &FlapTheory::default(),
+    );
+    let (f, apart) = (k.attachment, 1.0 - k.attachment);
+    let normal = apart * k.normal_separated;
+    (
+        f * k.lift_attached + normal * c,
+        f * k.drag_attached + apart * k.drag_separated + normal * s,
+        f * k.moment_attached + (1.0 - f.powi(6)) * k.moment_separated,
+    )
+}
+
+#[test]
+fn foam_sheet_in_two_dimensions() {
+    let table = Table::read("foam_plate_section.csv");
+    let mut checks = Checks::default();
+    let section = Section::FoamSheet {
+        edges: EdgeShape::Rounded,
+        fold: None,
+    };
+    for row in table.rows.iter() {
+        let n = |name: &str| table.number(row, name);
+        if n("confidence") <= 0.9 {
+            continue;
+        }
+        let model = SectionModel::new(&section, n("thickness_over_chord"), f64::INFINITY);
+        let alpha_deg = n("alpha_deg");
+        let (cl, cd, cm) = steady(&model, alpha_deg.to_radians(), n("reynolds"));
+        let at = format!(
+            "t/c {} Re {} alpha {alpha_deg}",
+            n("thickness_over_chord"),
+            n("reynolds")
+        );
+        let lift_allowed = if alpha_deg.abs() <= 4.0 {
+            (0.05 * n("cl").abs()).max(0.02)
+        } else {
+            0.06
+        };
+        checks.near(&format!("{at} cl"), cl, n("cl"), lift_allowed);
+        checks.near(
+            &format!("{at} cd"),
+            cd,
+            n("cd"),
+            (0.25 * n("cd")).max(0.006),
+        );
+        checks.near(&format!("{at} cm"), cm, n("cm_quarter_chord"), 0.02);
+    }
+    checks.finish();
+}
+
+/// A plate square to the flow: 2 for a very long one, about 1.17 for a square
+/// one (Hoerner, Fluid-Dynamic Drag, 1965, from memory; 5 %).
+#[test]
+fn plate_square_to_the_flow() {
+    let section = Section::FoamSheet {
+        edges: EdgeShape::Rounded,
+        fold: None,
+    };
+    let mut checks = Checks::default();
+    for (name, aspect, reference) in [("long", f64::INFINITY, 2.0), ("square", 1.0, 1.17)] {
+        let model = SectionModel::new(&section, 0.03, aspect);
+        let (_, cd, _) = steady(&model, core::f64::consts::FRAC_PI_2, 1.0e5);
+        checks.share(
+            &format!("{name} plate at 90 degrees, cd"),
+            cd,
+            reference,
+            0.05,
+        );
+    }
+    checks.finish();
+}
+
+/// Every angle of the circle: continuous, finite, odd in lift.
+#[test]
+fn continuous_round_the_circle() {
+    let section = Section::FoamSheet {
+        edges: EdgeShape::Square,
+        fold: None,
+    };
+    let model = SectionModel::new(&section, 0.04, 5.0);
+    let mut last = steady(&model, -core::f64::consts::PI, 8.0e4);
+    for k in -1799..=1800 {
+        let alpha = f64::from(k) * core::f64::consts::PI / 1800.0;
+        let now = steady(&model, alpha, 8.0e4);
+        for (a, b) in [(now.0, last.0), (now.1, last.1), (now.2, last.2)] {
+            assert!((a - b).abs() < 0.02, "jump at {alpha}: {a} after {b}");
+        }
+        let mirrored = steady(&model, -alpha, 8.0e4);
+        assert!((mirrored.0 + now.0).abs() < 1e-12 && (mirrored.1 - now.1).abs() < 1e-12);
+        assert!(now.1 > 0.0, "drag {} at {alpha}", now.1);
+        last = now;
+    }
+}
+
+/// A curve that clips 2 pi alpha at a maximum has no plateau, no drag rise
+/// and no moment; the plate must have all three.
+#[test]
+fn stall_is_not_a_clip() {
+    let model = SectionModel::new(
+        &Section::FoamSheet {
+            edges: EdgeShape::Rounded,
+            fold: None,
+        },
+        0.05,
+        f64::INFINITY,
+    );
+    let at = |deg: f64| steady(&model, deg.to_radians(), 5.0e4);
+    // Separated force acts along the normal: drag over lift is the tangent.
+    let (cl, cd, cm) = at(15.0);
+    assert!(
+        (cd / cl - 15f64.to_radians().tan()).abs() < 0.05,
+        "{cd} over {cl}"
+    );
+    assert!(cm < -0.08, "centre of pressure must move back, cm {cm}");
+    assert!(
+        at(15.0).0 > at(10.0).0,
+        "lift of a thin plate goes on rising slowly"
+    );
+}
