@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use larkfield_airframe::{Airframe, Geometry, MassProperties};
+use larkfield_airframe::{Airframe, ComponentKind, Geometry, MassProperties, Side};
 use larkfield_files::airframe::load_airframe;
 
 fn folder() -> PathBuf {
@@ -16,6 +16,13 @@ fn shipped(name: &str) -> Airframe {
     }
 }
 
+#[track_caller]
+fn between(what: &str, value: f64, low: f64, high: f64) {
+    println!("{what}: {value}, wanted {low} to {high}");
+    // Written so that NaN fails.
+    assert!(value >= low && value <= high, "{what}: {value}");
+}
+
 #[test]
 fn every_shipped_airframe_reads() {
     let mut count = 0;
@@ -23,28 +30,112 @@ fn every_shipped_airframe_reads() {
     for entry in entries.flatten() {
         let path = entry.path();
         if path.extension().is_some_and(|e| e == "ron") {
-            load_airframe(&path).unwrap_or_else(|e| panic!("{e}"));
+            let airframe = load_airframe(&path).unwrap_or_else(|e| panic!("{e}"));
+            let good = path.file_name().is_some_and(|n| n == "marram.ron");
+            assert_eq!(airframe.build_note.is_empty(), good, "{}", path.display());
             count += 1;
         }
     }
-    assert!(count >= 1, "no airframes found");
+    assert!(count >= 4, "only {count} airframes found");
 }
 
+/// The figures of shared/airframe-sizing.md, which follow from dimensions and
+/// masses by the equations there, worked by hand.
 #[test]
 fn the_trainer_is_sized_as_its_note_says() {
     let marram = shipped("marram.ron");
     let mass = MassProperties::of(&marram);
-    for item in &mass.breakdown {
-        println!(
-            "{:28} {:7.1} g  x {:8.1} y {:7.1} z {:7.1} mm",
-            item.name,
-            item.mass_kg * 1e3,
-            item.cg_m.x * 1e3,
-            item.cg_m.y * 1e3,
-            item.cg_m.z * 1e3
-        );
+    let Some(geometry) = Geometry::of(&marram) else {
+        panic!("no wing")
+    };
+    // 2 (0.300 0.235 + 0.330 0.210 cos 15 deg)
+    between("area", geometry.wing.area_m2, 0.27478, 0.27498);
+    // 2 (0.300 + 0.330 cos 15 deg)
+    between("span", geometry.wing.span_m, 1.2374, 1.2376);
+    between("aspect ratio", geometry.wing.aspect_ratio, 5.55, 5.59);
+    between("mean chord", geometry.wing.mean_chord_m, 0.2230, 0.2236);
+    between("mass", mass.mass_kg, 0.440, 0.445);
+    between("loading", mass.mass_kg / geometry.wing.area_m2, 1.60, 1.62);
+    between("balance aft", -mass.cg_m.x, 0.0710, 0.0730);
+    between("balance to the right", mass.cg_m.y, -1e-9, 1e-9);
+    between(
+        "tail volume",
+        geometry.tail_volume.unwrap_or(f64::NAN),
+        0.505,
+        0.520,
+    );
+    between(
+        "fin volume",
+        geometry.fin_volume.unwrap_or(f64::NAN),
+        0.0355,
+        0.0365,
+    );
+}
+
+/// Each mis-built plane differs from the good one by what its note says, and
+/// by nothing else.
+#[test]
+fn variants_differ_by_their_error_alone() {
+    let good = shipped("marram.ron");
+    let same = |mut other: Airframe| {
+        other.name.clone_from(&good.name);
+        other.build_note.clear();
+        assert_eq!(other, good);
+    };
+
+    let mut heavy = shipped("marram-tail-heavy.ron");
+    let shift_m = MassProperties::of(&good).cg_m.x - MassProperties::of(&heavy).cg_m.x;
+    between("balance moved aft", shift_m, 0.0345, 0.0355);
+    for part in &mut heavy.components {
+        if part.kind == ComponentKind::Battery {
+            part.position_m.x += 0.135;
+        }
     }
-    println!("{:?}", (mass.mass_kg, mass.cg_m, mass.inertia_kg_m2));
-    println!("{:#?}", Geometry::of(&marram));
-    println!("{:#?}", marram.assumed);
+    for (a, b) in heavy.components.iter_mut().zip(&good.components) {
+        assert!((a.position_m - b.position_m).length() < 1e-12);
+        a.position_m = b.position_m;
+    }
+    same(heavy);
+
+    let mut warped = shipped("marram-warped.ron");
+    for (panel, right) in warped.panels.iter_mut().zip(&good.panels) {
+        let off = panel.name == "wing_tip_right";
+        for (i, (a, b)) in panel.stations.iter_mut().zip(&right.stations).enumerate() {
+            let expected = if off && i == 1 {
+                -5.0_f64.to_radians()
+            } else {
+                0.0
+            };
+            assert!((a.incidence_rad - b.incidence_rad - expected).abs() < 1e-12);
+            a.incidence_rad = b.incidence_rad;
+        }
+    }
+    same(warped);
+
+    let mut weak = shipped("marram-under-powered.ron");
+    let (Some(train), Some(right)) = (&mut weak.power, &good.power) else {
+        panic!("no power")
+    };
+    assert_eq!(train.propeller.diameter_m, 0.127);
+    assert_eq!(train.propeller.pitch_m, 0.0762);
+    assert_eq!(train.battery.cell_resistance_ohm, 0.04);
+    assert_eq!(train.battery.charge, 0.3);
+    train.propeller = right.propeller.clone();
+    train.battery = right.battery;
+    same(weak);
+}
+
+#[test]
+fn the_trainer_is_the_same_on_both_sides() {
+    let marram = shipped("marram.ron");
+    let of = |side: Side| marram.panels.iter().filter(move |p| p.side == side);
+    assert_eq!(of(Side::Left).count(), 3);
+    for (left, right) in of(Side::Left).zip(of(Side::Right)) {
+        for (a, b) in left.stations.iter().zip(&right.stations) {
+            assert_eq!(a.leading_edge_m.x, b.leading_edge_m.x);
+            assert_eq!(a.leading_edge_m.y, -b.leading_edge_m.y);
+            assert_eq!(a.leading_edge_m.z, b.leading_edge_m.z);
+            assert_eq!((a.chord_m, a.incidence_rad), (b.chord_m, b.incidence_rad));
+        }
+    }
 }
