@@ -1,0 +1,35 @@
+//! Friction by shape, and parts that no longer touch.
+
+use bevy::ecs::system::SystemParam;
+use bevy::prelude::*;
+use bevy_rapier3d::pipeline::{BevyPhysicsHooks, ContactModificationContextView};
+
+use super::body::ContactBody;
+
+/// Tells Rapier the friction of each ball of a compound collider, which has only
+/// one coefficient of its own, and lets go of parts that came off. A law that
+/// differs along and across a wheel would replace the coefficient here and act
+/// on the velocities in [`super::solve`].
+#[derive(SystemParam)]
+pub struct GroundContacts<'w, 's> {
+    planes: Query<'w, 's, &'static ContactBody>,
+}
+
+impl BevyPhysicsHooks for GroundContacts<'_, '_> {
+    fn modify_solver_contacts(&self, context: ContactModificationContextView) {
+        let (plane, subshape) = match self.planes.get(context.collider1()) {
+            Ok(plane) => (plane, context.raw.manifold.subshape1),
+            Err(_) => match self.planes.get(context.collider2()) {
+                Ok(plane) => (plane, context.raw.manifold.subshape2),
+                Err(_) => return,
+            },
+        };
+        let Some(shape) = plane.shapes.get(subshape as usize) else {
+            return;
+        };
+        if plane.gone.contains(&shape.part) {
+            context.raw.solver_contacts.clear();
+        }
+        *context.raw.friction = shape.friction as f32;
+    }
+}

@@ -1,0 +1,195 @@
+//! Which points of an aeroplane can touch the ground.
+//!
+//! Over flat ground only the corners of a body's convex hull ever touch, so a
+//! plane is a set of small balls: the contact points of its file, plus the
+//! corners of its panels, bodies and propeller. One ball gives one contact, its
+//! own friction and the part that takes the blow.
+
+use glam::DVec3;
+use larkfield_airframe::{Airframe, BreakPart, ContactKind, Panel, Side, SurfaceKind};
+
+/// Smallest ball: thinner sheet is treated as this thick, so that contact
+/// points stay well above the rounding of f32 at the far end of the field.
+const LEAST_RADIUS_M: f64 = 0.002;
+
+/// A ball that can touch the ground.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ContactShape {
+    /// Name for events.
+    pub name: String,
+    /// How it touches.
+    pub kind: ContactKind,
+    /// Centre in body axes (from the centre of gravity).
+    pub centre_m: DVec3,
+    /// Radius.
+    pub radius_m: f64,
+    /// Coulomb friction.
+    pub friction: f64,
+    /// Part that takes the blow.
+    pub part: BreakPart,
+}
+
+/// All balls of an airframe, in an order that depends on nothing but the file.
+/// `cg_m` is the centre of gravity in airframe axes, `bare_friction` the
+/// friction of the points that the file does not mention: that of a belly
+/// sliding on the field's ground.
+pub fn contact_shapes(airframe: &Airframe, cg_m: DVec3, bare_friction: f64) -> Vec<ContactShape> {
+    let mut shapes = Vec::new();
+    for contact in &airframe.contacts {
+        let friction = match contact.kind {
+            // Rapier's friction is the same in every direction, so a wheel is
+            // given its rolling resistance: it rolls freely, and slips sideways
+            // more freely than a real one.
+            ContactKind::Wheel => contact.rolling_friction,
+            ContactKind::Skid | ContactKind::HardPoint => contact.friction,
+        };
+        shapes.push(ContactShape {
+            name: contact.name.clone(),
+            kind: contact.kind,
+            centre_m: contact.position_m - cg_m,
+            radius_m: contact.radius_m.max(LEAST_RADIUS_M),
+            friction,
+            part: contact.part,
+        });
+    }
+    for panel in &airframe.panels {
+        push_panel(&mut shapes, panel, cg_m, bare_friction);
+    }
+    push_bodies(&mut shapes, airframe, cg_m, bare_friction);
+    push_propeller(&mut shapes, airframe, cg_m, bare_friction);
+    shapes
+}
+
+/// The part a panel belongs to.
+fn panel_part(panel: &Panel) -> BreakPart {
+    let outboard_y_m = panel
+        .stations
+        .last()
+        .map_or(0.0, |station| station.leading_edge_m.y);
+    match (panel.kind, panel.side) {
+        (SurfaceKind::Tailplane | SurfaceKind::Fin, _) => BreakPart::Tail,
+        (_, Side::Left) => BreakPart::WingLeft,
+        (_, Side::Right) => BreakPart::WingRight,
+        (_, Side::Centre) if outboard_y_m < 0.0 => BreakPart::WingLeft,
+        (_, Side::Centre) => BreakPart::WingRight,
+    }
+}
+
+/// Leading and trailing corner of the outer station, and of every inner station
+/// where the panel bends; the root corners lie inside the hull or on another panel.
+fn push_panel(shapes: &mut Vec<ContactShape>, panel: &Panel, cg_m: DVec3, bare_friction: f64) {
+    let part = panel_part(panel);
+    let radius_m = (panel.thickness_m / 2.0).max(LEAST_RADIUS_M);
+    for station in panel.stations.iter().skip(1) {
+        let sin = libm::sin(station.incidence_rad);
+        let cos = libm::cos(station.incidence_rad);
+        // The chord turns about the leading edge: nose up lowers the trailing
+        // edge of a wing and moves that of a fin to port.
+        let aft_m = match panel.kind {
+            SurfaceKind::Fin => DVec3::new(-cos, -sin, 0.0),
+            _ => DVec3::new(-cos, 0.0, sin),
+        } * station.chord_m;
+        let corners = [
+            ("leading corner", station.leading_edge_m),
+            ("trailing corner", station.leading_edge_m + aft_m),
+        ];
+        for (corner, position_m) in corners {
+            shapes.push(ContactShape {
+                name: format!("{} {corner}", panel.name),
+                kind: ContactKind::HardPoint,
+                centre_m: position_m - cg_m,
+                radius_m,
+                friction: bare_friction,
+                part,
+            });
+        }
+    }
+}
+
+/// Four corners of every cross-section. The foremost station is the nose, the
+/// hindmost belongs to the tail, the rest to the belly.
+fn push_bodies(
+    shapes: &mut Vec<ContactShape>,
+    airframe: &Airframe,
+    cg_m: DVec3,
+    bare_friction: f64,
+) {
+    for body in &airframe.bodies {
+        let last = body.stations.len().saturating_sub(1);
+        for (index, station) in body.stations.iter().enumerate() {
+            let part = if index == 0 {
+                BreakPart::Nose
+            } else if index == last {
+                BreakPart::Tail
+            } else {
+                BreakPart::Belly
+            };
+            let radius_m = (body.thickness_m / 2.0).max(LEAST_RADIUS_M);
+            let half_width_m = (station.width_m / 2.0 - radius_m).max(0.0);
+            let half_height_m = (station.height_m / 2.0 - radius_m).max(0.0);
+            for (side, y_sign) in [("port", -1.0), ("starboard", 1.0)] {
+                for (level, z_sign) in [("upper", -1.0), ("lower", 1.0)] {
+                    let position_m = DVec3::new(
+                        station.x_m,
+                        body.y_m + y_sign * half_width_m,
+                        station.z_m + z_sign * half_height_m,
+                    );
+                    shapes.push(ContactShape {
+                        name: format!("{} {level} {side} corner {index}", body.name),
+                        kind: ContactKind::HardPoint,
+                        centre_m: position_m - cg_m,
+                        radius_m,
+                        friction: bare_friction,
+                        part,
+                    });
+                }
+            }
+        }
+    }
+}
+
+/// Hub and two blade tips. A propeller that strikes the ground ends up across
+/// the fuselage, so the blades are laid out to port and starboard; the turning
+/// disk is looked after by the damage rules.
+fn push_propeller(
+    shapes: &mut Vec<ContactShape>,
+    airframe: &Airframe,
+    cg_m: DVec3,
+    bare_friction: f64,
+) {
+    let Some(power) = &airframe.power else {
+        return;
+    };
+    let hub_m = power.hub_m - cg_m;
+    let tip_m = power.propeller.diameter_m / 2.0;
+    let points = [
+        ("propeller hub", hub_m, 0.008),
+        (
+            "propeller blade port",
+            hub_m - DVec3::Y * tip_m,
+            LEAST_RADIUS_M,
+        ),
+        (
+            "propeller blade starboard",
+            hub_m + DVec3::Y * tip_m,
+            LEAST_RADIUS_M,
+        ),
+    ];
+    for (name, centre_m, radius_m) in points {
+        shapes.push(ContactShape {
+            name: name.to_owned(),
+            kind: ContactKind::HardPoint,
+            centre_m,
+            radius_m,
+            friction: bare_friction,
+            part: BreakPart::Propeller,
+        });
+    }
+}
+
+/// Largest distance of any ball's far side from the centre of gravity.
+pub fn reach_m(shapes: &[ContactShape]) -> f64 {
+    shapes.iter().fold(0.0, |reach: f64, shape| {
+        reach.max(shape.centre_m.length() + shape.radius_m)
+    })
+}

@@ -1,0 +1,340 @@
+//! The field as a whole: put planes in, run, take results out.
+
+use std::sync::Arc;
+
+use bevy::app::PluginGroupBuilder;
+use bevy::prelude::*;
+use larkfield_flight::{FlightModel, FlightState};
+use larkfield_lesson::{Field, Lesson, Referee};
+use larkfield_pilot::{HandPath, PilotKind, Radio, RadioSetup, ScriptedPilot, Task};
+use larkfield_recording::{FlightStage, Recording};
+use larkfield_weather::Wind;
+
+use crate::aircraft::{Aircraft, EnergyAudit, GRAVITY_M_S2, Happenings};
+use crate::contact::{
+    ContactBodySpec, ContactPlugin, add_contact_body, contact_shapes, remove_contact_body,
+};
+use crate::damage::{Damage, DamagePlugin};
+use crate::flight::{FlightPlugin, LastTouch};
+use crate::motion::Motion;
+use crate::pilot::{Link, Pilot, PilotPlugin};
+use crate::record::{INTERVAL_S, RecordPlugin, Recorder, first_sample};
+use crate::referee::{Judge, RefereePlugin};
+use crate::throw::{Hand, ThrowPlugin};
+use crate::tick::{RunStart, TickClock, TickPlugin, run_tick};
+use crate::weather::{WeatherPlugin, WindOf};
+
+/// Everything that a field without a window consists of.
+pub struct FieldPlugins {
+    /// Length of one tick.
+    pub tick_s: f64,
+}
+
+impl PluginGroup for FieldPlugins {
+    fn build(self) -> PluginGroupBuilder {
+        PluginGroupBuilder::start::<Self>()
+            .add(TickPlugin {
+                tick_s: self.tick_s,
+            })
+            .add(WeatherPlugin)
+            .add(PilotPlugin)
+            .add(ThrowPlugin)
+            .add(FlightPlugin)
+            .add(ContactPlugin)
+            .add(DamagePlugin)
+            .add(RefereePlugin)
+            .add(RecordPlugin)
+    }
+}
+
+/// Default length of a tick: 500 Hz.
+pub const TICK_S: f64 = 0.002;
+
+/// How a world is set up.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct FieldSetup {
+    /// Length of one tick.
+    pub tick_s: f64,
+    /// Time between samples of the recordings.
+    pub interval_s: f64,
+}
+
+impl Default for FieldSetup {
+    fn default() -> Self {
+        Self {
+            tick_s: TICK_S,
+            interval_s: INTERVAL_S,
+        }
+    }
+}
+
+/// How a flight begins.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Start {
+    /// In somebody's hand.
+    Thrown(HandPath),
+    /// Free, wherever and however the plane is.
+    Free(Motion),
+}
+
+/// One flight to be flown.
+#[derive(Debug, Clone)]
+pub struct FlightSetup {
+    /// The plane.
+    pub model: Arc<FlightModel>,
+    /// The wind.
+    pub wind: Arc<Wind>,
+    /// How it begins.
+    pub start: Start,
+    /// Who flies.
+    pub pilot: ScriptedPilot,
+    /// Where the pilot's eyes are, world axes.
+    pub eyes_m: glam::DVec3,
+    /// The radio.
+    pub radio: RadioSetup,
+    /// Who judges.
+    pub referee: Referee,
+    /// Friction of bare airframe on the field's ground, for points that the
+    /// airframe's file does not mention.
+    pub ground_friction: f64,
+}
+
+impl FlightSetup {
+    /// The flight that a lesson describes. The seed decides the throw, the pilot
+    /// and nothing else; `wind` brings its own. `messages` are the sticks of a
+    /// playback pilot, unused by others.
+    pub fn for_lesson(
+        lesson: &Lesson,
+        field: &Field,
+        model: Arc<FlightModel>,
+        wind: Arc<Wind>,
+        seed: u64,
+        messages: Arc<[larkfield_pilot::scripted::TimedMessage]>,
+    ) -> Self {
+        let thrown = lesson.thrower.perform(&lesson.throw, seed);
+        let path = HandPath::new(&lesson.throw, &thrown, glam::DVec3::ZERO);
+        let task = Task::with_airframe(&lesson.throw, lesson.climb_to_m(), model.airframe());
+        let pilot = match lesson.pilot {
+            PilotKind::Competent => ScriptedPilot::competent(task, seed),
+            PilotKind::Beginner => ScriptedPilot::beginner(task, seed),
+            PilotKind::HandsOff => ScriptedPilot::hands_off(task),
+            PilotKind::Playback => ScriptedPilot::playback(messages),
+        };
+        Self {
+            radio: RadioSetup::for_airframe(model.airframe()),
+            model,
+            wind,
+            start: Start::Thrown(path),
+            pilot,
+            eyes_m: lesson.pilot_eyes_m(field, path.feet_m()),
+            referee: Referee::new(lesson, field, path.feet_m()),
+            ground_friction: field.ground.friction,
+        }
+    }
+}
+
+/// A flight in a world.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct FlightId(Entity);
+
+/// What a flight left behind.
+#[derive(Debug, Clone)]
+pub struct FlightResult {
+    /// Samples and events.
+    pub recording: Recording,
+    /// State at the end.
+    pub state: FlightState,
+    /// Works since the release.
+    pub audit: EnergyAudit,
+    /// What broke, and the worst blows.
+    pub damage: Damage,
+}
+
+/// A world with a field in it.
+pub struct FieldWorld {
+    app: App,
+    interval_s: f64,
+    flights: Vec<Entity>,
+}
+
+impl FieldWorld {
+    /// An empty field.
+    pub fn new(setup: FieldSetup) -> Self {
+        let mut app = App::new();
+        app.add_plugins(FieldPlugins {
+            tick_s: setup.tick_s,
+        });
+        Self {
+            app,
+            interval_s: setup.interval_s,
+            flights: Vec::new(),
+        }
+    }
+
+    /// Puts a flight on the field. It begins with the next tick and does the
+    /// same whoever else is there.
+    pub fn add_flight(&mut self, setup: FlightSetup) -> FlightId {
+        let interval_s = self.interval_s;
+        let world = self.app.world_mut();
+        let entity = spawn_flight(world, setup, interval_s);
+        self.flights.push(entity);
+        FlightId(entity)
+    }
+
+    /// Runs ticks.
+    pub fn step(&mut self, ticks: u64) {
+        for _ in 0..ticks {
+            run_tick(self.app.world_mut());
+        }
+    }
+
+    /// Runs until every flight has ended. `progress` is called about every
+    /// simulated second with the time since the world began; when it returns
+    /// false the run stops early. Returns true when all flights ended.
+    pub fn run_to_end(&mut self, mut progress: impl FnMut(f64) -> bool) -> bool {
+        let tick_s = self.app.world().resource::<TickClock>().tick_s;
+        let ticks = ((1.0 / tick_s) as u64).max(1);
+        while !self.all_ended() {
+            // Short steps towards the end would be exact, but a flight that has
+            // ended costs next to nothing and changes no more.
+            for _ in 0..ticks {
+                run_tick(self.app.world_mut());
+                if self.all_ended() {
+                    break;
+                }
+            }
+            let time_s = self.app.world().resource::<TickClock>().ticks as f64 * tick_s;
+            if !progress(time_s) {
+                return self.all_ended();
+            }
+        }
+        true
+    }
+
+    /// True when no flight goes on.
+    pub fn all_ended(&self) -> bool {
+        self.flights.iter().all(|entity| {
+            self.app
+                .world()
+                .get::<Aircraft>(*entity)
+                .is_none_or(Aircraft::ended)
+        })
+    }
+
+    /// A flight as it is now; `None` once its result was taken.
+    pub fn aircraft(&self, id: FlightId) -> Option<&Aircraft> {
+        self.app.world().get::<Aircraft>(id.0)
+    }
+
+    /// Takes a flight off the field with what it left; `None` when that has
+    /// happened already.
+    pub fn take_result(&mut self, id: FlightId) -> Option<FlightResult> {
+        let world = self.app.world_mut();
+        world.get_entity(id.0).ok()?;
+        remove_contact_body(world, id.0);
+        let mut entity = world.entity_mut(id.0);
+        let plane = entity.take::<Aircraft>()?;
+        let recorder = entity.take::<Recorder>()?;
+        let happenings = entity.take::<Happenings>()?;
+        let damage = entity.take::<Damage>()?;
+        entity.despawn();
+        self.flights.retain(|flight| *flight != id.0);
+        Some(FlightResult {
+            recording: Recording {
+                interval_s: recorder.interval_s,
+                samples: recorder.samples,
+                events: happenings.events,
+            },
+            state: plane.state,
+            audit: plane.audit,
+            damage,
+        })
+    }
+
+    /// The app, for a window that adds its own plugins to it.
+    pub fn app_mut(&mut self) -> &mut App {
+        &mut self.app
+    }
+}
+
+fn spawn_flight(world: &mut World, setup: FlightSetup, interval_s: f64) -> Entity {
+    let ticks = world.resource::<TickClock>().ticks;
+    let model = setup.model;
+    let stage = match setup.start {
+        Start::Thrown(_) => FlightStage::InHand,
+        Start::Free(_) => FlightStage::Free,
+    };
+    let mut plane = Aircraft::new(model.clone(), stage);
+    let hand = match setup.start {
+        Start::Thrown(path) => {
+            let held = path.at(0.0);
+            plane.state.position_m = held.position_m;
+            plane.state.velocity_m_s = held.velocity_m_s;
+            plane.state.attitude = held.attitude;
+            plane.state.rates_rad_s = held.rates_rad_s;
+            Some(Hand::new(path))
+        }
+        Start::Free(motion) => {
+            plane.state.position_m = motion.position_m;
+            plane.state.velocity_m_s = motion.velocity_m_s;
+            plane.state.attitude = motion.attitude;
+            plane.state.rates_rad_s = motion.rates_rad_s;
+            None
+        }
+    };
+    let mass = model.mass();
+    let shapes = contact_shapes(model.airframe(), mass.cg_m, setup.ground_friction);
+    let grip_m = model.airframe().grip.position_m - mass.cg_m;
+    let judge = Judge::new(setup.referee, &shapes, grip_m);
+    let pilot = Pilot {
+        who: setup.pilot,
+        eyes_m: setup.eyes_m,
+        full_sound_rad_s: full_sound_rad_s(&plane),
+        message: larkfield_pilot::ControlMessage::default(),
+    };
+    let mut recorder = Recorder::new(model.airframe(), interval_s);
+    recorder
+        .samples
+        .push(first_sample(&plane, &pilot, &judge, &recorder));
+    let motion = plane.motion();
+    let spec = ContactBodySpec {
+        mass_kg: mass.mass_kg,
+        inertia_kg_m2: mass.inertia_kg_m2,
+        shapes,
+    };
+    let entity = world
+        .spawn((
+            RunStart { ticks },
+            WindOf(setup.wind),
+            Link::new(Radio::new(setup.radio)),
+            pilot,
+            judge,
+            recorder,
+            plane,
+            LastTouch::default(),
+            Damage::default(),
+            Happenings::default(),
+        ))
+        .id();
+    if let Some(hand) = hand {
+        world.entity_mut(entity).insert(hand);
+    }
+    add_contact_body(world, entity, spec, motion);
+    entity
+}
+
+/// Propeller speed at full throttle standing still.
+fn full_sound_rad_s(plane: &Aircraft) -> f64 {
+    if plane.model.power().is_none() {
+        return 0.0;
+    }
+    let mut standing = plane.model.state_at_rest();
+    // Well above the ground, so that nothing but the air is around.
+    standing.position_m.z = -100.0;
+    let mut around = plane.around;
+    around.gravity_m_s2 = GRAVITY_M_S2;
+    plane
+        .model
+        .settled_loads(&mut standing, 1.0, &around)
+        .propeller_rad_s
+}

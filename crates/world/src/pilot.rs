@@ -1,0 +1,103 @@
+//! Pilots and the radio link between them and their planes.
+
+use bevy::prelude::*;
+use glam::DVec3;
+use larkfield_flight::Controls;
+use larkfield_pilot::{ControlMessage, Radio, ScriptedPilot, Truth};
+use larkfield_recording::FlightStage;
+
+use crate::aircraft::Aircraft;
+use crate::throw::Hand;
+use crate::tick::{RunStart, Tick, TickClock, TickSystems};
+
+/// A pilot of one plane.
+#[derive(Component, Debug, Clone)]
+pub struct Pilot {
+    /// Who flies.
+    pub who: ScriptedPilot,
+    /// Where the eyes are, world axes.
+    pub eyes_m: DVec3,
+    /// Propeller speed at full throttle standing still, against which the motor
+    /// is heard.
+    pub full_sound_rad_s: f64,
+    /// What the hands did last. A window writes this for a person who flies.
+    pub message: ControlMessage,
+}
+
+/// Transmitter, receiver and what the receiver gives out.
+#[derive(Component, Debug, Clone)]
+pub struct Link {
+    /// Transmitter and receiver.
+    pub radio: Radio,
+    /// Commands at the servos and the controller.
+    pub controls: Controls,
+    /// The propeller struck something: the controller keeps the motor stopped.
+    pub motor_stopped: bool,
+}
+
+impl Link {
+    /// A link that has just been switched on.
+    pub fn new(radio: Radio) -> Self {
+        Self {
+            radio,
+            controls: Controls::default(),
+            motor_stopped: false,
+        }
+    }
+}
+
+/// Lets scripted pilots look and act, and sends what they do.
+pub struct PilotPlugin;
+
+impl Plugin for PilotPlugin {
+    fn build(&self, app: &mut App) {
+        app.add_systems(
+            Tick,
+            (
+                act.in_set(TickSystems::Pilot),
+                transmit.in_set(TickSystems::Link),
+            ),
+        );
+    }
+}
+
+fn act(
+    clock: Res<TickClock>,
+    mut pilots: Query<(&RunStart, &Aircraft, Option<&Hand>, &mut Pilot)>,
+) {
+    for (run, plane, hand, mut pilot) in &mut pilots {
+        if plane.ended() {
+            continue;
+        }
+        let time_s = clock.start_s(run);
+        let motor_sound = if pilot.full_sound_rad_s > 0.0 {
+            plane.state.power.omega_rad_s.abs() / pilot.full_sound_rad_s
+        } else {
+            0.0
+        };
+        let truth = Truth {
+            position_m: plane.state.position_m,
+            velocity_m_s: plane.state.velocity_m_s,
+            attitude: plane.state.attitude,
+            rates_rad_s: plane.state.rates_rad_s,
+            motor_sound,
+            in_hand: plane.stage == FlightStage::InHand,
+            hand_off: hand.is_some_and(|hand| hand.path.hand_off(time_s)),
+            eyes_m: pilot.eyes_m,
+        };
+        pilot.message = pilot.who.act(time_s, &truth);
+    }
+}
+
+fn transmit(clock: Res<TickClock>, mut links: Query<(&RunStart, &Aircraft, &Pilot, &mut Link)>) {
+    for (run, plane, pilot, mut link) in &mut links {
+        if plane.ended() {
+            continue;
+        }
+        let mut controls = link.radio.relay(clock.start_s(run), Some(&pilot.message));
+        if link.motor_stopped {
+            controls.throttle = 0.0;
+        }
+        link.controls = controls;
+    }
+}

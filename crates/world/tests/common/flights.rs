@@ -1,0 +1,79 @@
+//! The shipped trainer and flights of it.
+#![allow(dead_code)]
+
+use std::path::Path;
+use std::sync::Arc;
+
+use larkfield_flight::{AirProperties, FlightModel};
+use larkfield_lesson::{Field, Lesson, Referee};
+use larkfield_pilot::{PilotKind, RadioSetup, ScriptedPilot};
+use larkfield_weather::{Wind, WindScript};
+use larkfield_world::{FlightSetup, Motion, Start};
+
+pub fn trainer() -> Arc<FlightModel> {
+    trainer_in(1.225)
+}
+
+/// The trainer in air of some density; a density of 0 is a vacuum.
+pub fn trainer_in(density_kg_m3: f64) -> Arc<FlightModel> {
+    let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../shared/airframes/marram.ron");
+    let airframe = larkfield_files::airframe::load_airframe(&file).unwrap();
+    let air = AirProperties {
+        density_kg_m3,
+        viscosity_pa_s: 1.79e-5,
+    };
+    Arc::new(FlightModel::new(&airframe, air).unwrap())
+}
+
+pub fn calm() -> Arc<Wind> {
+    Arc::new(Wind::new(&WindScript::calm(), 1).unwrap())
+}
+
+pub fn breeze(seed: u64) -> Arc<Wind> {
+    let mut script = WindScript::uniform(2.0, 0.0);
+    script.turbulence = Some(larkfield_weather::TurbulenceScript {
+        intensity: 1.0,
+        seed: 0,
+    });
+    Arc::new(Wind::new(&script, seed).unwrap())
+}
+
+/// The shipped lesson on the shipped field.
+pub fn launch(
+    model: &Arc<FlightModel>,
+    wind: &Arc<Wind>,
+    kind: PilotKind,
+    seed: u64,
+) -> FlightSetup {
+    let mut lesson = Lesson::first_hand_launch();
+    lesson.pilot = kind;
+    let field = Field::open_meadow();
+    FlightSetup::for_lesson(
+        &lesson,
+        &field,
+        model.clone(),
+        wind.clone(),
+        seed,
+        Vec::new().into(),
+    )
+}
+
+/// A drop with nobody at the sticks, on an empty field.
+pub fn drop(model: &Arc<FlightModel>, motion: Motion) -> FlightSetup {
+    let mut field = Field::open_meadow();
+    field.people.clear();
+    field.safety_line.east_m = -1e4;
+    let mut lesson = Lesson::first_hand_launch();
+    lesson.phases.clear();
+    let far = glam::DVec3::new(0.0, -1000.0, 0.0);
+    FlightSetup {
+        model: model.clone(),
+        wind: calm(),
+        start: Start::Free(motion),
+        pilot: ScriptedPilot::playback(Vec::new()),
+        eyes_m: far,
+        radio: RadioSetup::default(),
+        referee: Referee::new(&lesson, &field, far),
+        ground_friction: field.ground.friction,
+    }
+}
