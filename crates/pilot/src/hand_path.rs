@@ -29,6 +29,10 @@ const RELEASE_GRID_S: f64 = 0.02;
 /// The thrower's feet are this far behind the balance point at release: an arm
 /// stretched forward (common practice, no source).
 const FEET_BEHIND_M: f64 = 0.5;
+/// An overhand throw passes beside the head, not over it: the thrower stands
+/// this far to the left of the plane's path, so that a propeller of up to 0.4 m
+/// clears the shoulder (common practice, no source; right-handed).
+const FEET_BESIDE_M: f64 = 0.5;
 /// A hand is about this big around the grip point.
 pub const CLEAR_GRIP_M: f64 = 0.05;
 
@@ -156,10 +160,11 @@ impl HandPath {
 
     /// Where the thrower stands at release (north, east; z = 0).
     pub fn feet_m(&self) -> DVec3 {
-        let back = direction(self.thrown.heading_rad, 0.0) * FEET_BEHIND_M;
+        let ahead = direction(self.thrown.heading_rad, 0.0);
+        // Left of a heading (north, east) is (east, -north).
         DVec3::new(
-            self.release_position_m.x - back.x,
-            self.release_position_m.y - back.y,
+            self.release_position_m.x - FEET_BEHIND_M * ahead.x + FEET_BESIDE_M * ahead.y,
+            self.release_position_m.y - FEET_BEHIND_M * ahead.y - FEET_BESIDE_M * ahead.x,
             0.0,
         )
     }
