@@ -45,17 +45,29 @@ pub fn launch(
     kind: PilotKind,
     seed: u64,
 ) -> FlightSetup {
+    launch_at(
+        model,
+        wind,
+        kind,
+        seed,
+        Lesson::first_hand_launch().throw.throttle,
+    )
+}
+
+/// The same with another throttle.
+pub fn launch_at(
+    model: &Arc<FlightModel>,
+    wind: &Arc<Wind>,
+    kind: PilotKind,
+    seed: u64,
+    throttle: f64,
+) -> FlightSetup {
     let mut lesson = Lesson::first_hand_launch();
     lesson.pilot = kind;
+    lesson.throw.throttle = throttle;
     let field = Field::open_meadow();
-    FlightSetup::for_lesson(
-        &lesson,
-        &field,
-        model.clone(),
-        wind.clone(),
-        seed,
-        Vec::new().into(),
-    )
+    let messages = Vec::new().into();
+    FlightSetup::for_lesson(&lesson, &field, model.clone(), wind.clone(), seed, messages)
 }
 
 /// A drop with nobody at the sticks, on an empty field.
