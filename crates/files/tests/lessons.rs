@@ -133,12 +133,12 @@ fn mistakes_in_a_field_are_named() {
             ["people[0].person", "not listed"],
         ),
         (
-            "north: \"-5 m\", east: \"-23 m\"",
+            "north: \"-5 m\", east: \"-30 m\"",
             "north: \"-5 m\", east: \"-2 m\"",
             ["people[1].north", "10 m"],
         ),
         (
-            "east: \"-8 m\"",
+            "east: \"-15 m\"",
             "east: \"8 m\"",
             ["safety_line", "flying side"],
         ),
