@@ -106,11 +106,17 @@ fn wing(case: &str, span: f64, chord: f64) -> Airframe {
             station(0.0, knee + rest * d.cos(), rest * d.sin(), chord),
         ]
     } else {
-        vec![station(0.0, 0.0, 0.0, chord), station(0.0, half, 0.0, chord)]
+        vec![
+            station(0.0, 0.0, 0.0, chord),
+            station(0.0, half, 0.0, chord),
+        ]
     };
     // Moments about the quarter chord of the root, in height too.
     let root_chord = right[0].chord_m;
-    let mut plane = airframe(mirrored("wing", SurfaceKind::Wing, &right), 0.25 * root_chord);
+    let mut plane = airframe(
+        mirrored("wing", SurfaceKind::Wing, &right),
+        0.25 * root_chord,
+    );
     plane.components[0].position_m = DVec3::ZERO;
     plane.components[0].mass_kg = 1.0e4;
     plane
@@ -133,20 +139,50 @@ fn wings_alone() {
         let (up, down) = (probe.at(a + h, 0.0, zero), probe.at(a - h, 0.0, zero));
         let slope = (up.lift - down.lift) / (2.0 * h);
         let pitch = (up.pitch - down.pitch) / (2.0 * h);
-        let root_quarter = 0.25 * if case.starts_with("taper") { 2.0 * mean / 1.6 } else { mean };
+        let root_quarter = 0.25
+            * if case.starts_with("taper") {
+                2.0 * mean / 1.6
+            } else {
+                mean
+            };
         let neutral = root_quarter - pitch / slope * mac;
         let per_roll = |d: f64| probe.at(a, 0.0, DVec3::new(d, 0.0, 0.0));
         let per_yaw = |d: f64| probe.at(a, 0.0, DVec3::new(0.0, 0.0, d));
         let (right, left) = (probe.at(a, h, zero), probe.at(a, -h, zero));
         let (p1, p0) = (per_roll(0.02), per_roll(-0.02));
         let (r1, r0) = (per_yaw(0.02), per_yaw(-0.02));
-        checks.share(&format!("{case} CL at 4 deg"), at.lift, n("CL_at_4deg"), 0.04);
+        checks.share(
+            &format!("{case} CL at 4 deg"),
+            at.lift,
+            n("CL_at_4deg"),
+            0.04,
+        );
         checks.share(&format!("{case} CLa"), slope, n("CLa_per_rad"), 0.04);
         checks.share(&format!("{case} CDi"), at.drag, n("CDi_at_4deg"), 0.10);
-        checks.near(&format!("{case} neutral point m"), neutral, n("neutral_point_x_m"), 0.02 * mac);
-        checks.share(&format!("{case} Clp"), (p1.roll - p0.roll) / 0.04, n("Clp_per_rad"), 0.08);
-        checks.share(&format!("{case} Cnp"), (p1.yaw - p0.yaw) / 0.04, n("Cnp_per_rad"), 0.25);
-        checks.share(&format!("{case} Clr"), (r1.roll - r0.roll) / 0.04, n("Clr_per_rad"), 0.25);
+        checks.near(
+            &format!("{case} neutral point m"),
+            neutral,
+            n("neutral_point_x_m"),
+            0.02 * mac,
+        );
+        checks.share(
+            &format!("{case} Clp"),
+            (p1.roll - p0.roll) / 0.04,
+            n("Clp_per_rad"),
+            0.08,
+        );
+        checks.share(
+            &format!("{case} Cnp"),
+            (p1.yaw - p0.yaw) / 0.04,
+            n("Cnp_per_rad"),
+            0.25,
+        );
+        checks.share(
+            &format!("{case} Clr"),
+            (r1.roll - r0.roll) / 0.04,
+            n("Clr_per_rad"),
+            0.25,
+        );
         if n("Clb_per_rad").abs() > 0.01 {
             let clb = (right.roll - left.roll) / (2.0 * h);
             checks.share(&format!("{case} Clb"), clb, n("Clb_per_rad"), 0.12);

@@ -1,0 +1,46 @@
+//! Cost of one tick of one aeroplane: about 40 strips, propeller, ground effect.
+
+use criterion::{Criterion, criterion_group, criterion_main};
+use glam::DVec3;
+use larkfield_flight::{AirProperties, Controls, FlightModel, LocalWind, Surroundings};
+
+fn trainer() -> Option<FlightModel> {
+    let path = format!("{}/../../shared/airframes/marram.ron", env!("CARGO_MANIFEST_DIR"));
+    let text = std::fs::read_to_string(&path).ok()?;
+    let plane = larkfield_files::airframe::read_airframe(&text, &path).ok()?;
+    let air = AirProperties {
+        density_kg_m3: 1.225,
+        viscosity_pa_s: 1.79e-5,
+    };
+    FlightModel::new(&plane, air).ok()
+}
+
+fn step(c: &mut Criterion) {
+    let Some(model) = trainer() else {
+        println!("the shipped trainer cannot be read; nothing measured");
+        return;
+    };
+    let controls = Controls {
+        throttle: 0.6,
+        ..Controls::default()
+    };
+    let around = Surroundings {
+        wind: LocalWind::default(),
+        ground_z_m: 0.0,
+        gravity_m_s2: 9.80665,
+    };
+    for (name, height_m) in [("high", 50.0), ("in ground effect", 0.6)] {
+        let mut state = model.state_at_rest();
+        state.velocity_m_s = DVec3::new(9.0, 0.0, 0.5);
+        c.bench_function(&format!("tick, {name}"), |b| {
+            b.iter(|| {
+                state.position_m = DVec3::new(0.0, 0.0, -height_m);
+                state.velocity_m_s.z = 0.5;
+                model.step(&mut state, &controls, &around, 0.002)
+            });
+        });
+    }
+}
+
+criterion_group!(benches, step);
+criterion_main!(benches);
