@@ -119,8 +119,10 @@ pub struct Field {
 
 impl Field {
     /// An open mown field at sea level, 15 degrees C: strip to the north, the
-    /// line 8 m west of the launch point with flying to the east of it, the
-    /// pilot 3 m to the left of the thrower, two bystanders 15 m behind the line.
+    /// line 15 m west of the launch point with flying to the east of it, the
+    /// pilot 3 m to the left of the thrower, two bystanders 15 m behind the line
+    /// (line 15 m from the strip, pits 15 m behind it:
+    /// truromodelflyingclub.co.uk, "Safety Guidelines").
     pub fn open_meadow() -> Self {
         Self {
             name: "Open meadow".to_owned(),
@@ -137,14 +139,14 @@ impl Field {
             },
             safety_line: SafetyLine {
                 north_m: 0.0,
-                east_m: -8.0,
+                east_m: -15.0,
                 direction_rad: 0.0,
                 flying_side: FlyingSide::Right,
             },
             people: vec![
                 PersonBody::adult(Person::Pilot, -0.5, -3.0),
-                PersonBody::adult(Person::Bystander, -5.0, -23.0),
-                PersonBody::adult(Person::Bystander, 5.0, -24.0),
+                PersonBody::adult(Person::Bystander, -5.0, -30.0),
+                PersonBody::adult(Person::Bystander, 5.0, -31.0),
             ],
         }
     }
@@ -252,11 +254,11 @@ mod tests {
     #[test]
     fn the_line_knows_its_sides() {
         let mut line = Field::open_meadow().safety_line;
-        // The line runs north, 8 m west of the launch point; flying is east.
-        assert!((line.distance_m(50.0, 0.0) - 8.0).abs() < 1e-12);
-        assert!((line.distance_m(-7.0, -10.0) + 2.0).abs() < 1e-12);
+        // The line runs north, 15 m west of the launch point; flying is east.
+        assert!((line.distance_m(50.0, 0.0) - 15.0).abs() < 1e-12);
+        assert!((line.distance_m(-7.0, -17.0) + 2.0).abs() < 1e-12);
         line.flying_side = FlyingSide::Left;
-        assert!((line.distance_m(50.0, 0.0) + 8.0).abs() < 1e-12);
+        assert!((line.distance_m(50.0, 0.0) + 15.0).abs() < 1e-12);
         // Running east through 3 m north; right of it is south.
         let line = SafetyLine {
             north_m: 3.0,

@@ -78,7 +78,12 @@ impl MarkKind {
     pub(crate) fn is_pilots_merit(self) -> bool {
         matches!(
             self,
-            Self::BankHeld | Self::HeadingHeld | Self::ClimbAngle | Self::GoalReached
+            Self::BankHeld
+                | Self::HeadingHeld
+                | Self::ClimbAngle
+                | Self::StallMargin
+                | Self::StickReversals
+                | Self::GoalReached
         )
     }
 }
@@ -197,7 +202,7 @@ fn rule(kind: MarkKind, points: f64, scale: Scale) -> MarkRule {
 impl Phase {
     /// The first two seconds, 42 points.
     pub fn fly_away() -> Self {
-        use MarkKind::{BankHeld, HeadingHeld, LowestHeight, SpeedMargin, StallMargin};
+        use MarkKind::{BankHeld, HeadingHeld, InControl, LowestHeight, SpeedMargin, StallMargin};
         let at_least = |full, zero| Scale::AtLeast { full, zero };
         let at_most = |full, zero| Scale::AtMost { full, zero };
         Self {
@@ -206,9 +211,10 @@ impl Phase {
             marks: vec![
                 rule(LowestHeight, 12.0, at_least(1.5, 0.3)),
                 rule(SpeedMargin, 12.0, at_least(10.0, -15.0)),
-                rule(BankHeld, 8.0, at_most(12.0, 40.0)),
-                rule(HeadingHeld, 5.0, at_most(12.0, 45.0)),
-                rule(StallMargin, 5.0, at_least(2.0, -2.0)),
+                rule(BankHeld, 6.0, at_most(12.0, 40.0)),
+                rule(HeadingHeld, 4.0, at_most(12.0, 45.0)),
+                rule(StallMargin, 4.0, at_least(2.0, -2.0)),
+                rule(InControl, 4.0, at_least(95.0, 80.0)),
             ],
         }
     }

@@ -160,13 +160,13 @@ fn a_bystander_counts_from_the_release_on() {
 
 #[test]
 fn crossing_the_line_ends_the_run() {
-    // The line is 8 m west; flying west at 4 m/s crosses it after 2 s.
+    // The line is 15 m west; flying west at 4 m/s crosses it after 3.75 s.
     let events = run(&mut referee(), 6.0, |t| flying(t, 20.0, -4.0 * t, 10.0));
     let crossed = events
         .iter()
         .find(|(_, kind)| matches!(kind, EventKind::CrossedSafetyLine));
     assert!(
-        crossed.is_some_and(|(time_s, _)| (time_s - 2.01).abs() < 0.011),
+        crossed.is_some_and(|(time_s, _)| (time_s - 3.76).abs() < 0.011),
         "{events:?}"
     );
     assert_eq!(reason(&events), "the plane crossed the safety line");

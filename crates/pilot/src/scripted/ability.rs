@@ -46,6 +46,11 @@ pub struct Habits {
     pub uses_yaw_stick: bool,
     /// Shuts the motor and lands ahead when the ground cannot be avoided.
     pub lands_ahead: bool,
+    /// How fast the nose is turned into a drift, per second: whoever aims at a
+    /// far tree sees the plane slide off the line.
+    pub crab_per_s: f64,
+    /// Track taken back toward the line of the launch for each metre beside it.
+    pub track_gain_rad_m: f64,
     /// Share of the time in which roll is steered the wrong way while the
     /// plane comes toward the pilot.
     pub reverses_share: f64,
@@ -120,6 +125,8 @@ impl Habits {
             pull_per_m_s: 0.0,
             uses_yaw_stick: true,
             lands_ahead: true,
+            crab_per_s: 0.3,
+            track_gain_rad_m: 0.02,
             reverses_share: 0.0,
         }
     }
@@ -133,6 +140,8 @@ impl Habits {
             pull_per_m_s: 0.35,
             uses_yaw_stick: false,
             lands_ahead: false,
+            crab_per_s: 0.0,
+            track_gain_rad_m: 0.0,
             reverses_share: 0.6,
         }
     }

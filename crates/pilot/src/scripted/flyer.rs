@@ -17,6 +17,10 @@ const PASS_GOAL_BY: f64 = 1.15;
 const SINK_NOTICED_M_S: f64 = 0.4;
 /// Nose this far above the path looks like mushing.
 const MUSH_RAD: f64 = 0.24;
+/// Farthest that the nose is turned from the heading to hold the line.
+const CRAB_RAD: f64 = 0.5;
+/// Slower than this over the ground, nobody can say where the plane drifts.
+const DRIFT_SEEN_M_S: f64 = 2.0;
 /// Held stick that a pilot gets used to, at most.
 const HOLD_LIMIT: f64 = 0.35;
 /// Height and sink at which the ground cannot be avoided any more.
@@ -42,6 +46,8 @@ pub struct Flyer {
     /// Stick held against a lasting pitch error, and against a lasting bank.
     pitch_hold: f64,
     roll_hold: f64,
+    /// Angle by which the nose is held into a crosswind.
+    crab_rad: f64,
     /// The goal height has been passed, as far as the eye can tell.
     arrived: bool,
     /// The landing ahead has been decided.
@@ -67,6 +73,7 @@ impl Flyer {
             free_since_s: None,
             pitch_hold: 0.0,
             roll_hold: 0.0,
+            crab_rad: 0.0,
             arrived: false,
             giving_up: false,
         }
@@ -140,7 +147,15 @@ impl Flyer {
     /// Bank toward the heading wanted, with the stick that has a thumb on it.
     fn steer(&mut self, time_s: f64, sight: &Sight, hand_off: bool, wanted: &mut Sticks) {
         let ability = &self.ability;
-        let heading_error = wrap(self.task.heading_rad - sight.heading_rad);
+        let beside_m = sight.distance_m * libm::sin(wrap(sight.look_rad - self.task.heading_rad));
+        let track_wanted = self.task.heading_rad
+            - (self.habits.track_gain_rad_m * beside_m).clamp(-CRAB_RAD, CRAB_RAD);
+        if sight.ground_speed_m_s > DRIFT_SEEN_M_S {
+            let drift_rad = wrap(track_wanted - sight.track_rad).clamp(-CRAB_RAD, CRAB_RAD);
+            self.crab_rad = (self.crab_rad + self.habits.crab_per_s * drift_rad * DECIDE_EVERY_S)
+                .clamp(-CRAB_RAD, CRAB_RAD);
+        }
+        let heading_error = wrap(self.task.heading_rad + self.crab_rad - sight.heading_rad);
         let bank_wanted = (ability.heading_gain * heading_error)
             .clamp(-ability.bank_limit_rad, ability.bank_limit_rad);
         let error = beyond(bank_wanted - sight.bank_rad, ability.notice_rad);
