@@ -164,7 +164,7 @@ pub fn trim(
 }
 
 /// The most lift that trimmed flight has, power off.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 pub struct Stall {
     /// Speed at which that lift carries the weight.
     pub speed_m_s: f64,
