@@ -11,9 +11,7 @@ use larkfield_recording::{FlightStage, Recording};
 use larkfield_weather::Wind;
 
 use crate::aircraft::{Aircraft, EnergyAudit, GRAVITY_M_S2, Happenings};
-use crate::contact::{
-    ContactBodySpec, ContactPlugin, add_contact_body, contact_shapes, remove_contact_body,
-};
+use crate::contact::{ContactBodySpec, ContactPlugin, add_contact_body, contact_shapes};
 use crate::damage::{Damage, DamagePlugin};
 use crate::flight::{FlightPlugin, LastTouch};
 use crate::motion::Motion;
@@ -231,7 +229,6 @@ impl FieldWorld {
     pub fn take_result(&mut self, id: FlightId) -> Option<FlightResult> {
         let world = self.app.world_mut();
         world.get_entity(id.0).ok()?;
-        remove_contact_body(world, id.0);
         let mut entity = world.entity_mut(id.0);
         let plane = entity.take::<Aircraft>()?;
         let recorder = entity.take::<Recorder>()?;

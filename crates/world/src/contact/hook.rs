@@ -17,12 +17,15 @@ pub struct GroundContacts<'w, 's> {
 
 impl BevyPhysicsHooks for GroundContacts<'_, '_> {
     fn modify_solver_contacts(&self, context: ContactModificationContextView) {
-        let (plane, subshape) = match self.planes.get(context.collider1()) {
-            Ok(plane) => (plane, context.raw.manifold.subshape1),
-            Err(_) => match self.planes.get(context.collider2()) {
-                Ok(plane) => (plane, context.raw.manifold.subshape2),
-                Err(_) => return,
-            },
+        // Both colliders of a plane's world carry the plane's entity.
+        let Ok(plane) = self.planes.get(context.collider1()) else {
+            return;
+        };
+        let manifold = context.raw.manifold;
+        let subshape = if context.raw.collider1 == plane.collider {
+            manifold.subshape1
+        } else {
+            manifold.subshape2
         };
         let Some(shape) = plane.shapes.get(subshape as usize) else {
             return;

@@ -1,6 +1,7 @@
 //! The three steps of contact within a tick: write, (Rapier's step), read.
 
 use bevy::prelude::*;
+use bevy_rapier3d::plugin::RapierConfiguration;
 use bevy_rapier3d::plugin::context::{RapierContextSimulation, RapierRigidBodySet};
 use glam::{DQuat, DVec3};
 
@@ -19,22 +20,27 @@ const REST_CLEARANCE_M: f64 = 1.0;
 #[derive(Resource, Debug, Default)]
 pub(super) struct AnyNearGround(bool);
 
-/// Run condition of Rapier's step. Skipping it changes nothing for bodies that
-/// are switched off.
+/// Run condition of Rapier's step. Worlds that are switched off would not be
+/// stepped anyway.
 pub(super) fn any_near_ground(any: Res<AnyNearGround>) -> bool {
     any.0
 }
 
 /// Sets Rapier's bodies to the motion at the start of the tick, with the forces
-/// that lead to the motion at its end, and switches bodies on and off by height.
+/// that lead to the motion at its end, and switches worlds on and off by height.
 pub(super) fn write_to_rapier(
     clock: Res<TickClock>,
     mut any: ResMut<AnyNearGround>,
-    mut rapier: Single<&mut RapierRigidBodySet>,
-    mut planes: Query<(&mut ContactBody, &TickMotion, &mut ContactOutcome)>,
+    mut planes: Query<(
+        &mut ContactBody,
+        &TickMotion,
+        &mut ContactOutcome,
+        &mut RapierRigidBodySet,
+        &mut RapierConfiguration,
+    )>,
 ) {
     any.0 = false;
-    for (mut plane, motion, mut outcome) in &mut planes {
+    for (mut plane, motion, mut outcome, mut rapier, mut configuration) in &mut planes {
         if outcome.touching() {
             outcome.clear();
         }
@@ -50,16 +56,16 @@ pub(super) fn write_to_rapier(
         if !near && !plane.near_ground {
             continue;
         }
-        let Some(body) = rapier.bodies.get_mut(plane.body) else {
-            continue;
-        };
         if near != plane.near_ground {
             plane.near_ground = near;
-            body.set_enabled(near);
+            configuration.physics_pipeline_active = near;
         }
         if !near {
             continue;
         }
+        let Some(body) = rapier.bodies.get_mut(plane.body) else {
+            continue;
+        };
         any.0 = true;
         let (start, end) = (&motion.start, &motion.end);
         let acceleration_m_s2 = (end.velocity_m_s - start.velocity_m_s) / clock.tick_s;
@@ -78,11 +84,16 @@ pub(super) fn write_to_rapier(
 
 /// Reads what Rapier made of the bodies that touched.
 pub(super) fn read_from_rapier(
-    rapier: Single<(&RapierRigidBodySet, &RapierContextSimulation)>,
-    mut planes: Query<(&ContactBody, &TickMotion, &mut Motion, &mut ContactOutcome)>,
+    mut planes: Query<(
+        &ContactBody,
+        &RapierRigidBodySet,
+        &RapierContextSimulation,
+        &TickMotion,
+        &mut Motion,
+        &mut ContactOutcome,
+    )>,
 ) {
-    let (bodies, simulation) = *rapier;
-    for (plane, tick, mut motion, mut outcome) in &mut planes {
+    for (plane, bodies, simulation, tick, mut motion, mut outcome) in &mut planes {
         if !plane.near_ground {
             continue;
         }
