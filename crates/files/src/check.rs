@@ -62,8 +62,14 @@ pub struct Checker {
     file: String,
     locator: Locator,
     errors: Vec<FileError>,
+    /// Mistakes found, recorded or not.
+    mistakes: usize,
     assumed: Vec<Assumed>,
 }
+
+/// Mistakes that are recorded; nobody mends more in one go, and a table of
+/// thousands of wrong rows should not take seconds to refuse.
+const MOST_RECORDED: usize = 100;
 
 impl Checker {
     /// For one file that was scanned by `locator`.
@@ -73,6 +79,7 @@ impl Checker {
             file: file_name.to_owned(),
             locator,
             errors: Vec::new(),
+            mistakes: 0,
             assumed: Vec::new(),
         }
     }
@@ -82,13 +89,17 @@ impl Checker {
         Self::new("", Locator::scan(""))
     }
 
-    /// Records a mistake.
+    /// Records a mistake; after a hundred, only counts it.
     pub fn refuse(
         &mut self,
         field: &FieldPath,
         problem: impl Into<String>,
         remedy: impl Into<String>,
     ) {
+        self.mistakes += 1;
+        if self.errors.len() >= MOST_RECORDED {
+            return;
+        }
         let position = self.locator.position_of(&field.0);
         self.errors.push(FileError {
             file: self.file.clone(),
@@ -109,10 +120,10 @@ impl Checker {
         });
     }
 
-    /// Number of mistakes so far, to see whether more were added.
+    /// Number of mistakes so far, recorded or not, to see whether more were added.
     #[must_use]
     pub fn mistakes(&self) -> usize {
-        self.errors.len()
+        self.mistakes
     }
 
     /// A quantity between two values given as text, in SI units. After a

@@ -27,6 +27,7 @@ mod given;
 pub mod lesson;
 mod locate;
 mod reading;
+mod scan;
 pub mod wind;
 
 pub use check::{Checker, FieldPath};

@@ -191,8 +191,7 @@ fn travels_in_degrees_or_at_the_trailing_edge() {
 #[test]
 fn functions_move_the_way_a_right_plane_does() {
     let plane = plane(
-        &format!(
-            "(name: \"wing\", kind: Wing, root: (aft: \"0 mm\", up: \"0 mm\"), sheet: \"foam\", section: ThinIdeal,
+        "(name: \"wing\", kind: Wing, root: (aft: \"0 mm\", up: \"0 mm\"), sheet: \"foam\", section: ThinIdeal,
               shape: Straight(span: \"500 mm\", chord: \"200 mm\"),
               hinges: [(name: \"elevon\", function: Elevon, chord: \"20 %\", travel_up: \"20 deg\", travel_down: \"20 deg\", mix: (pitch: \"60 %\", roll: \"40 %\"))]),
              (name: \"vee\", kind: Tailplane, root: (aft: \"500 mm\", up: \"0 mm\"), sheet: \"foam\", section: ThinIdeal, dihedral: \"40 deg\",
@@ -203,8 +202,7 @@ fn functions_move_the_way_a_right_plane_does() {
               hinges: [(name: \"rudder\", function: Rudder, chord: \"30 %\", travel_left: \"25 deg\", travel_right: \"20 deg\")]),
              (name: \"tail\", kind: Tailplane, root: (aft: \"500 mm\", up: \"0 mm\"), sheet: \"foam\", section: ThinIdeal,
               shape: Straight(span: \"200 mm\", chord: \"100 mm\"),
-              hinges: [(name: \"elevator\", function: Elevator, chord: \"30 %\", travel_up: \"20 deg\", travel_down: \"15 deg\")])"
-        ),
+              hinges: [(name: \"elevator\", function: Elevator, chord: \"30 %\", travel_up: \"20 deg\", travel_down: \"15 deg\")])",
         "",
     );
     let mix = |name: &str| {

@@ -497,3 +497,24 @@ fn files_that_cannot_be_read() {
     }
     std::fs::remove_dir_all(&folder).unwrap_or_else(|e| panic!("{e}"));
 }
+
+#[test]
+fn line_ends_and_byte_order_marks_of_other_editors_are_fine() {
+    let text = format!("\u{feff}{}", GOOD.replace('\n', "\r\n"));
+    assert!(read_airframe(&text, "my.ron").is_ok());
+    let wrong = text.replacen("span: \"300 mm\"", "span: \"300 mas\"", 1);
+    let (plain, _) = changed("span: \"300 mm\"", "span: \"300 mas\"");
+    let places = |found: FileErrors| (found.errors[0].line, found.errors[0].column);
+    assert_eq!(places(errors(&wrong)), places(errors(&plain)));
+}
+
+#[test]
+fn thousands_of_mistakes_are_refused_quickly_and_briefly() {
+    let row = "(reynolds: 0, alpha: \"x\", lift: 99, drag: -1, moment: 99),";
+    let table = format!("section: Polar([{}])", row.repeat(5000));
+    let (text, _) = changed("section: FoamSheet(edges: Rounded)", &table);
+    let started = std::time::Instant::now();
+    let found = errors(&text);
+    assert_eq!(found.errors.len(), 100);
+    assert!(started.elapsed().as_secs() < 20);
+}

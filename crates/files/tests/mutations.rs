@@ -2,7 +2,11 @@
 //! without line and remedy; a plane that is accepted has finite numbers.
 
 use larkfield_airframe::{Airframe, MassProperties};
+use larkfield_files::FileErrors;
 use larkfield_files::airframe::read_airframe;
+use larkfield_files::field::read_field;
+use larkfield_files::lesson::read_lesson;
+use larkfield_files::wind::read_wind;
 use proptest::prelude::*;
 
 const FILES: [&str; 4] = [
@@ -11,6 +15,13 @@ const FILES: [&str; 4] = [
     include_str!("../../../shared/airframes/marram-warped.ron"),
     include_str!("../../../shared/airframes/marram-under-powered.ron"),
 ];
+
+const WINDS: [&str; 2] = [
+    include_str!("../../../assets/winds/gusty.ron"),
+    include_str!("../../../assets/winds/breeze_2.ron"),
+];
+const FIELD: &str = include_str!("../../../assets/fields/open_meadow.ron");
+const LESSON: &str = include_str!("../../../assets/lessons/first_launch.ron");
 
 /// Pieces that are likely to get through the first checks.
 const PIECES: [&str; 24] = [
@@ -128,17 +139,20 @@ fn finite(airframe: &Airframe) -> bool {
 fn check(text: &str) -> Result<(), TestCaseError> {
     match read_airframe(text, "m.ron") {
         Ok(airframe) => prop_assert!(finite(&airframe), "not finite"),
-        Err(errors) => {
-            prop_assert!(!errors.errors.is_empty());
-            for e in &errors.errors {
-                prop_assert!(e.line > 0 && e.column > 0, "{}", e);
-                prop_assert!(!e.field.is_empty(), "{}", e);
-                prop_assert!(!e.problem.trim().is_empty(), "{}", e);
-                prop_assert!(!e.remedy.trim().is_empty(), "{}", e);
-                // Near the text: never past its end.
-                prop_assert!(e.line <= text.matches('\n').count() + 1, "{}", e);
-            }
-        }
+        Err(errors) => explained(text, &errors)?,
+    }
+    Ok(())
+}
+
+fn explained(text: &str, errors: &FileErrors) -> Result<(), TestCaseError> {
+    prop_assert!(!errors.errors.is_empty());
+    for e in &errors.errors {
+        prop_assert!(e.line > 0 && e.column > 0, "{}", e);
+        prop_assert!(!e.field.is_empty(), "{}", e);
+        prop_assert!(!e.problem.trim().is_empty(), "{}", e);
+        prop_assert!(!e.remedy.trim().is_empty(), "{}", e);
+        // Never past the end of the text.
+        prop_assert!(e.line <= text.matches('\n').count() + 1, "{}", e);
     }
     Ok(())
 }
@@ -159,6 +173,35 @@ proptest! {
 
     #[test]
     fn random_brackets(text in "[()\\[\\]{},:\"a-c0-9 \n/*#r\\\\']{0,200}") {
+        check(&text)?;
+    }
+
+    #[test]
+    fn mutated_winds(which in 0..2_usize, changes in prop::collection::vec(change(), 1..4)) {
+        let text = changes.iter().fold(WINDS[which].to_owned(), |t, c| apply(&t, c));
+        if let Err(errors) = read_wind(&text, "m.ron") {
+            explained(&text, &errors)?;
+        }
+    }
+
+    #[test]
+    fn mutated_fields_and_lessons(changes in prop::collection::vec(change(), 1..4)) {
+        let text = changes.iter().fold(FIELD.to_owned(), |t, c| apply(&t, c));
+        if let Err(errors) = read_field(&text, "m.ron") {
+            explained(&text, &errors)?;
+        }
+        let text = changes.iter().fold(LESSON.to_owned(), |t, c| apply(&t, c));
+        if let Err(errors) = read_lesson(&text, "m.ron") {
+            explained(&text, &errors)?;
+        }
+    }
+
+    /// Numbers and units alone, so that most files get past their form.
+    #[test]
+    fn mutated_digits(which in 0..4_usize, changes in prop::collection::vec((any::<usize>(), b'0'..=b'9'), 1..12)) {
+        let text = changes
+            .iter()
+            .fold(FILES[which].to_owned(), |t, (at, d)| apply(&t, &Change::Digit(*at, *d)));
         check(&text)?;
     }
 }

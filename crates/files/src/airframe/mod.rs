@@ -5,13 +5,17 @@
 //! the model has x forward and z down, so two signs flip here and nowhere
 //! else. An impossible plane is refused; a plane that is merely bad is not.
 
+mod as_built;
 mod controls;
 mod form;
 mod ground;
 mod outline;
 mod panels;
 mod parts;
+mod plate;
 mod power;
+mod section;
+mod shape;
 
 use std::path::Path;
 
