@@ -5,7 +5,10 @@ use glam::DVec3;
 use larkfield_flight::{AirProperties, Controls, FlightModel, LocalWind, Surroundings};
 
 fn trainer() -> Option<FlightModel> {
-    let path = format!("{}/../../shared/airframes/marram.ron", env!("CARGO_MANIFEST_DIR"));
+    let path = format!(
+        "{}/../../shared/airframes/marram.ron",
+        env!("CARGO_MANIFEST_DIR")
+    );
     let text = std::fs::read_to_string(&path).ok()?;
     let plane = larkfield_files::airframe::read_airframe(&text, &path).ok()?;
     let air = AirProperties {

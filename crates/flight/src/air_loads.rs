@@ -6,7 +6,7 @@ use larkfield_airframe::Airframe;
 use crate::fuselage::Fuselage;
 use crate::influence::{GroundTables, Influence};
 use crate::power::{Slipstream, SlipstreamPlace};
-use crate::section::{FlapTheory, SectionCoefficients, SectionFlow, SectionModel};
+use crate::section::{FlapTheory, SectionCoefficients, SectionFlow, SectionModel, followed_rad};
 use crate::servo::realised_effect;
 use crate::state::{LostParts, SurfaceState};
 use crate::strips::{Group, MOST_STRIPS, Strip, cut};
@@ -288,9 +288,14 @@ impl Airborne {
             stall_margin_rad: f64::MAX,
             ..AirLoads::default()
         };
+        let mut followed = [0.0; MOST_CONTROLS];
+        for (f, s) in followed.iter_mut().zip(surfaces) {
+            *f = followed_rad(s.deflection_rad);
+        }
         let mut asks = [Ask::default(); MOST_STRIPS];
         let mut settle = [0.0; MOST_STRIPS];
         let tail_wake = self.tail_wake(flow, stalled[0].max(stalled[1]));
+        let reynolds_per_speed = density_kg_m3 / viscosity_pa_s;
         for i in 0..count {
             let (p, air) = (&self.strips[i], &self.air[i]);
             let gone = match p.group {
@@ -321,17 +326,21 @@ impl Airborne {
             let w = w_alone + induced.ahead[i];
             let speed = (u * u + w * w).sqrt().max(0.05);
             let free_speed = (u * u + w_free * w_free).sqrt().max(0.05);
-            let deflection = p.flap.map_or(0.0, |f| {
-                f.coverage * surfaces.get(f.control).map_or(0.0, |s| s.deflection_rad)
+            let (per_speed, per_free) = (1.0 / speed, 1.0 / free_speed);
+            let (flap_rad, flap_followed_rad) = p.flap.map_or((0.0, 0.0), |f| {
+                let asked = surfaces.get(f.control).map_or(0.0, |s| s.deflection_rad);
+                let kept = followed.get(f.control).copied().unwrap_or(0.0);
+                (f.coverage * asked, f.coverage * kept * air.flap.realised)
             });
             let c = air.section.at(
                 &SectionFlow {
-                    sine: w / speed,
-                    cosine: u / speed,
-                    free_sine: w_free / free_speed,
-                    free_cosine: u / free_speed,
-                    reynolds: density_kg_m3 * speed * p.chord_m / viscosity_pa_s,
-                    flap_rad: deflection,
+                    sine: w * per_speed,
+                    cosine: u * per_speed,
+                    free_sine: w_free * per_free,
+                    free_cosine: u * per_free,
+                    reynolds: speed * reynolds_per_speed * p.chord_m,
+                    flap_rad,
+                    flap_followed_rad,
                 },
                 &air.flap,
             );
@@ -425,14 +434,22 @@ impl Airborne {
         for (j, gamma) in source_m2_s.iter().enumerate() {
             let a = &self.influence.at_three_quarter[j * count..(j + 1) * count];
             let b = &self.influence.at_quarter[j * count..(j + 1) * count];
-            for i in 0..count {
-                ahead[i] += a[i] * gamma;
-                bound[i] += b[i] * gamma;
+            for (w, k) in bound.iter_mut().zip(b) {
+                *w += k * gamma;
             }
             let (from, to) = self.surface_range[self.strips[j].surface];
-            for i in (0..from).chain(to..count) {
-                others[i] += a[i] * gamma;
+            for (w, k) in ahead[from..to].iter_mut().zip(&a[from..to]) {
+                *w += k * gamma;
             }
+            for (w, k) in others[..from].iter_mut().zip(&a[..from]) {
+                *w += k * gamma;
+            }
+            for (w, k) in others[to..].iter_mut().zip(&a[to..]) {
+                *w += k * gamma;
+            }
+        }
+        for (w, k) in ahead.iter_mut().zip(others.iter()) {
+            *w += k;
         }
     }
 
@@ -527,6 +544,7 @@ impl Airborne {
 }
 
 const MOST_SURFACES: usize = 12;
+const MOST_CONTROLS: usize = 16;
 
 /// How much of the separated moment acts: the centre of pressure leaves the
 /// quarter chord as soon as a bubble has opened.

@@ -75,6 +75,9 @@ pub struct SectionFlow {
     pub reynolds: f64,
     /// Flap deflection times coverage, trailing edge away from the normal positive.
     pub flap_rad: f64,
+    /// What the flow follows of it: [`followed_rad`] of the deflection times
+    /// coverage and [`FlapTheory::realised`].
+    pub flap_followed_rad: f64,
 }
 
 /// Flap geometry reduced to what thin aerofoil theory needs.
@@ -107,14 +110,16 @@ impl FlapTheory {
             fraction,
         }
     }
+}
 
-    /// Deflection that the flow still follows: beyond about 20 degrees the
-    /// flap itself stalls and more deflection brings mostly drag.
-    fn followed(&self, flap_rad: f64) -> f64 {
-        const STALL_RAD: f64 = 0.42;
-        let r = flap_rad / STALL_RAD;
-        self.realised * flap_rad / (1.0 + r * r * r * r).sqrt().sqrt()
-    }
+/// Deflection that the flow still follows: beyond about 20 degrees the flap
+/// itself stalls and more deflection brings mostly drag.
+#[must_use]
+pub fn followed_rad(deflection_rad: f64) -> f64 {
+    const STALL_RAD: f64 = 0.42;
+    let r = deflection_rad / STALL_RAD;
+    let square = r * r;
+    deflection_rad / (1.0 + square * square).sqrt().sqrt()
 }
 
 /// Camber of a creased sheet in thin aerofoil theory.
@@ -245,7 +250,7 @@ impl SectionModel {
     }
 
     fn foam(&self, flow: &SectionFlow, flap: &FlapTheory) -> SectionCoefficients {
-        let followed_rad = flap.followed(flow.flap_rad);
+        let followed_rad = flow.flap_followed_rad;
         let shift = flap.lift_effect * followed_rad - self.camber.zero_lift_rad;
         let sine = rotated(flow.sine, flow.cosine, shift);
         let nose = rotated(
@@ -304,7 +309,7 @@ impl SectionModel {
 
     /// Force along the normal of a plate in fully separated flow, and its moment.
     fn plate(&self, flow: &SectionFlow, flap: &FlapTheory) -> (f64, f64) {
-        let shift = flap.fraction * flap.followed(flow.flap_rad) - 0.4 * self.camber.zero_lift_rad;
+        let shift = flap.fraction * flow.flap_followed_rad - 0.4 * self.camber.zero_lift_rad;
         let s = rotated(flow.free_sine, flow.free_cosine, shift).clamp(-1.0, 1.0);
         let size = s.abs();
         let normal = self.plate_normal * s / (self.plate_bend + (1.0 - self.plate_bend) * size);
@@ -317,7 +322,7 @@ impl SectionModel {
     }
 
     fn polar(&self, polar: &Polar, flow: &SectionFlow, flap: &FlapTheory) -> SectionCoefficients {
-        let followed_rad = flap.followed(flow.flap_rad);
+        let followed_rad = flow.flap_followed_rad;
         let shift = flap.lift_effect * followed_rad;
         let alpha_rad = libm::atan2(flow.sine, flow.cosine) + shift;
         let row = polar.at(flow.reynolds, alpha_rad);

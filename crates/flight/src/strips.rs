@@ -4,7 +4,7 @@ use glam::DVec3;
 use larkfield_airframe::{Airframe, Panel, Section, Side, SurfaceKind};
 
 /// Most strips a model may have; the influence matrix grows with the square.
-pub(crate) const MOST_STRIPS: usize = 120;
+pub(crate) const MOST_STRIPS: usize = 64;
 
 /// Group that comes off together.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -14,8 +14,11 @@ fn toss() {
             "{}/../../shared/airframes/{file}.ron",
             env!("CARGO_MANIFEST_DIR")
         );
-        let plane = larkfield_files::airframe::read_airframe(&std::fs::read_to_string(&path).unwrap(), &path)
-            .unwrap();
+        let plane = larkfield_files::airframe::read_airframe(
+            &std::fs::read_to_string(&path).unwrap(),
+            &path,
+        )
+        .unwrap();
         let model = FlightModel::new(
             &plane,
             AirProperties {

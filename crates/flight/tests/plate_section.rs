@@ -19,6 +19,7 @@ fn steady(model: &SectionModel, alpha: f64, reynolds: f64) -> (f64, f64, f64) {
             free_cosine: c,
             reynolds,
             flap_rad: 0.0,
+            flap_followed_rad: 0.0,
         },
         &FlapTheory::default(),
     );
