@@ -1,3 +1,42 @@
-//! Larkfield, the command-line program.
+//! Larkfield, the command-line program: arguments in, words and files out.
+//!
+//! Arguments are parsed without looking at the world ([`args`]), then resolved
+//! into files and models ([`inputs`]), then run ([`check`], [`rehearse`],
+//! [`repeat`]). No formula lives here.
 
-fn main() {}
+mod args;
+mod check;
+mod debrief;
+mod failure;
+mod inputs;
+mod outputs;
+mod performance;
+mod places;
+mod playback;
+mod rehearse;
+mod repeat;
+mod stop;
+mod terminal;
+mod versions;
+
+use std::process::ExitCode;
+
+use clap::Parser;
+
+use crate::args::{Arguments, Command};
+use crate::failure::Failure;
+
+fn main() -> ExitCode {
+    let arguments = Arguments::parse();
+    let result = match arguments.command {
+        Command::Preflight(arguments) => check::run(&arguments),
+        Command::Rehearse(arguments) => rehearse::run(&arguments),
+    };
+    match result {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(Failure { code, error }) => {
+            terminal::complain(&error);
+            ExitCode::from(code)
+        }
+    }
+}

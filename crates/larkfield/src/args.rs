@@ -1,0 +1,161 @@
+//! What can be typed. Nothing here opens a file.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand};
+use larkfield_units::{Length, Quantity, Speed, Temperature, parse};
+
+const EXIT_CODES: &str = "\
+Exit codes:
+  0    done, whatever the verdict or the score
+  1    the work could not be done, for example because the disk is full
+  2    arguments or an input file are wrong; the message says where and what
+       would be right
+  130  stopped with Ctrl-C; what was written is in a folder ending in .partial
+
+Colour is used on a terminal only, and not when NO_COLOR is set.";
+
+/// Check a scratch-built foam aeroplane before its first throw, and rehearse
+/// that throw.
+#[derive(Debug, Parser)]
+#[command(name = "larkfield", version, after_help = EXIT_CODES, arg_required_else_help = true)]
+pub struct Arguments {
+    /// What to do.
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+/// What to do.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Calculate what an airframe file will do in the air, and say what to mend
+    #[command(after_help = EXIT_CODES)]
+    Preflight(PreflightArguments),
+    /// Fly a hand launch, score it, and leave a page that explains it
+    #[command(after_help = EXIT_CODES)]
+    Rehearse(RehearseArguments),
+}
+
+/// Arguments of `preflight`.
+#[derive(Debug, Args)]
+pub struct PreflightArguments {
+    /// The airframe file
+    #[arg(value_name = "FILE")]
+    pub airframe: PathBuf,
+    /// Print the report as JSON, with units in its names
+    #[arg(long)]
+    pub json: bool,
+    /// Draw the plane from three sides, with its balance and neutral point
+    #[arg(long, value_name = "FILE")]
+    pub svg: Option<PathBuf>,
+    /// Speed for derivatives and modes, such as "8 m/s" [default:
+    /// cruise]
+    #[arg(long, value_name = "SPEED", value_parser = quantity::<Speed>)]
+    pub speed: Option<Speed>,
+    /// Height of the field above sea level, such as "450 m"
+    #[arg(long, value_name = "HEIGHT", value_parser = quantity::<Length>, default_value = "0 m")]
+    pub elevation: Length,
+    /// Temperature at the field, such as "25 C" [default: the standard one of
+    /// that height]
+    #[arg(long, value_name = "TEMPERATURE", value_parser = quantity::<Temperature>)]
+    pub temperature: Option<Temperature>,
+}
+
+/// Arguments of `rehearse`.
+#[derive(Debug, Args)]
+pub struct RehearseArguments {
+    /// The lesson file [default: assets/lessons/first_launch.ron]
+    #[arg(long, value_name = "FILE")]
+    pub lesson: Option<PathBuf>,
+    /// The airframe file [default: the one that the lesson names]
+    #[arg(long, value_name = "FILE")]
+    pub airframe: Option<PathBuf>,
+    /// The wind file [default: the one that the lesson names]
+    #[arg(long, value_name = "FILE")]
+    pub wind: Option<PathBuf>,
+    /// Who flies: competent, beginner, hands-off, or playback:FILE with the
+    /// recording.csv of another run [default: the one that the lesson names]
+    #[arg(long, value_name = "PILOT", value_parser = pilot)]
+    pub pilot: Option<PilotChoice>,
+    /// Seed of everything random: gusts, throw, hands
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    pub seed: u64,
+    /// Fly this many times, with this seed and the following ones, and leave a
+    /// table and a summary page
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=100_000))]
+    pub repeat: Option<u32>,
+    /// Folder for the run, which must not exist yet [default: a new one in runs/]
+    #[arg(long, value_name = "DIR")]
+    pub out: Option<PathBuf>,
+    /// Let the new run take the place of an earlier one in the folder --out
+    #[arg(long, requires = "out")]
+    pub replace: bool,
+    /// Print the score as JSON
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// A pilot by name.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum PilotChoice {
+    /// Small, timely corrections.
+    Competent,
+    /// Late, over-controls.
+    Beginner,
+    /// Only sets the throttle.
+    HandsOff,
+    /// Sticks of a recording.
+    Playback(PathBuf),
+}
+
+impl PilotChoice {
+    /// As it is typed; a file without its folders.
+    pub fn typed(&self) -> String {
+        match self {
+            Self::Competent => "competent".to_owned(),
+            Self::Beginner => "beginner".to_owned(),
+            Self::HandsOff => "hands-off".to_owned(),
+            Self::Playback(file) => {
+                let name = file.file_name().unwrap_or_default();
+                format!("playback:{}", name.to_string_lossy())
+            }
+        }
+    }
+}
+
+fn quantity<Q: Quantity>(text: &str) -> Result<Q, String> {
+    parse::<Q>(text).map_err(|e| format!("{}; {}", e.problem(), e.remedy()))
+}
+
+fn pilot(text: &str) -> Result<PilotChoice, String> {
+    match text {
+        "competent" => Ok(PilotChoice::Competent),
+        "beginner" => Ok(PilotChoice::Beginner),
+        "hands-off" => Ok(PilotChoice::HandsOff),
+        _ => match text.strip_prefix("playback:") {
+            Some(file) if !file.is_empty() => Ok(PilotChoice::Playback(PathBuf::from(file))),
+            _ => Err("give competent, beginner, hands-off or playback:FILE".to_owned()),
+        },
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use clap::CommandFactory;
+
+    #[test]
+    fn the_definition_of_the_arguments_is_consistent() {
+        Arguments::command().debug_assert();
+    }
+
+    #[test]
+    fn pilots_are_known_by_name() {
+        assert_eq!(pilot("hands-off"), Ok(PilotChoice::HandsOff));
+        assert_eq!(
+            pilot("playback:a.csv"),
+            Ok(PilotChoice::Playback(PathBuf::from("a.csv")))
+        );
+        assert!(pilot("playback:").is_err() && pilot("ace").is_err());
+    }
+}

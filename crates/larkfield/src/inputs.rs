@@ -1,0 +1,209 @@
+//! From arguments to checked models, keeping the text of every file for the
+//! run folder.
+
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use anyhow::Context;
+use larkfield_files::wind::WindFile;
+use larkfield_files::{airframe, field, lesson, load_text, wind};
+use larkfield_flight::{AirProperties, FlightModel};
+use larkfield_lesson::{Field, Lesson, Problem};
+use larkfield_pilot::PilotKind;
+use larkfield_pilot::scripted::TimedMessage;
+use larkfield_weather::{Atmosphere, Wind};
+
+use crate::args::{PilotChoice, RehearseArguments};
+use crate::failure::Failure;
+use crate::places::{DEFAULT_LESSON, beside, shipped};
+use crate::playback::read_sticks;
+
+/// A file as it was read.
+pub struct InputFile {
+    /// What it is to the run, such as `airframe`.
+    pub role: &'static str,
+    /// Its own name, without folders.
+    pub name: String,
+    /// Its content.
+    pub bytes: Vec<u8>,
+}
+
+/// Everything a rehearsal starts from.
+pub struct Inputs {
+    /// The lesson, its pilot replaced by the one asked for.
+    pub lesson: Lesson,
+    /// The field.
+    pub field: Field,
+    /// The wind of the file.
+    pub wind: WindFile,
+    /// The plane.
+    pub model: Arc<FlightModel>,
+    /// Sticks for a playback pilot; empty for others.
+    pub sticks: Arc<[TimedMessage]>,
+    /// Every file that was read.
+    pub files: Vec<InputFile>,
+}
+
+impl Inputs {
+    /// Reads everything that the arguments name.
+    ///
+    /// # Errors
+    /// Everything wrong with the first file that has something wrong.
+    pub fn resolve(arguments: &RehearseArguments) -> Result<Self, Failure> {
+        let mut files = Vec::new();
+        let lesson_path = match &arguments.lesson {
+            Some(path) => path.clone(),
+            None => shipped(DEFAULT_LESSON)?,
+        };
+        let text = read("lesson", &lesson_path, &mut files)?;
+        let mut lesson = lesson::read_lesson(&text, &lesson_path.display().to_string())?;
+
+        let field_path = beside(&lesson_path, &lesson.field);
+        let text = read("field", &field_path, &mut files)?;
+        let field = field::read_field(&text, &field_path.display().to_string())?;
+
+        let wind_path = named(&arguments.wind, &lesson_path, &lesson.wind);
+        let text = read("wind", &wind_path, &mut files)?;
+        let wind = wind::read_wind(&text, &wind_path.display().to_string())?;
+
+        let plane_path = named(&arguments.airframe, &lesson_path, &lesson.airframe);
+        let text = read("airframe", &plane_path, &mut files)?;
+        let airframe = airframe::read_airframe(&text, &plane_path.display().to_string())?;
+
+        let sticks = choose_pilot(&mut lesson, arguments.pilot.as_ref(), &mut files)?;
+        if let Err(problems) = lesson.check_with(&field) {
+            return Err(together(&lesson_path, &field_path, &problems));
+        }
+        if let Err(refused) = lesson.throw.check_with(&airframe) {
+            return Err(Failure::input(format!(
+                "{} cannot be thrown as {} says: {refused}",
+                plane_path.display(),
+                lesson_path.display()
+            )));
+        }
+        let air = air_of(field.elevation_m, Some(field.temperature_k))?;
+        let model = FlightModel::new(&airframe, air).map_err(|e| {
+            Failure::input(format!("{} cannot be flown: {e}", plane_path.display()))
+        })?;
+        Ok(Self {
+            lesson,
+            field,
+            wind,
+            model: Arc::new(model),
+            sticks,
+            files,
+        })
+    }
+
+    /// The wind of one seed.
+    ///
+    /// # Errors
+    /// What the weather refuses.
+    pub fn wind_of(&self, seed: u64) -> Result<Arc<Wind>, Failure> {
+        let script = self.wind.over_ground(self.field.roughness_length_m);
+        let wind = Wind::new(&script, seed).context("this wind cannot blow over this field")?;
+        Ok(Arc::new(wind))
+    }
+
+    /// The pilot's name for people.
+    pub fn pilot_name(&self) -> &'static str {
+        match self.lesson.pilot {
+            PilotKind::Competent => "competent",
+            PilotKind::Beginner => "beginner",
+            PilotKind::HandsOff => "hands off",
+            PilotKind::Playback => "playback",
+        }
+    }
+}
+
+/// The air at a field; without a temperature that of the standard atmosphere.
+///
+/// # Errors
+/// Heights and temperatures that no field has.
+pub fn air_of(elevation_m: f64, temperature_k: Option<f64>) -> Result<AirProperties, Failure> {
+    let atmosphere = match temperature_k {
+        Some(temperature_k) => Atmosphere::of_day(elevation_m, temperature_k, None),
+        None => Atmosphere::standard(elevation_m),
+    };
+    let air = atmosphere
+        .map_err(|e| Failure::input(format!("there is no such air: {e}")))?
+        .at_field();
+    Ok(AirProperties {
+        density_kg_m3: air.density_kg_m3,
+        viscosity_pa_s: air.viscosity_pa_s,
+    })
+}
+
+fn named(given: &Option<PathBuf>, lesson: &Path, reference: &str) -> PathBuf {
+    given.clone().unwrap_or_else(|| beside(lesson, reference))
+}
+
+fn read(role: &'static str, path: &Path, files: &mut Vec<InputFile>) -> Result<String, Failure> {
+    let text = load_text(path)?;
+    files.push(InputFile {
+        role,
+        name: own_name(path),
+        bytes: text.clone().into_bytes(),
+    });
+    Ok(text)
+}
+
+/// The last part of a path, made fit for a file name in a run folder.
+fn own_name(path: &Path) -> String {
+    let name = path.file_name().map(|name| name.to_string_lossy());
+    let name: String = name
+        .unwrap_or_default()
+        .chars()
+        .map(|c| {
+            if c.is_ascii_alphanumeric() || "-_.".contains(c) {
+                c
+            } else {
+                '_'
+            }
+        })
+        .collect();
+    let name = name.trim_start_matches('.');
+    if name.is_empty() {
+        "file".to_owned()
+    } else {
+        name.to_owned()
+    }
+}
+
+fn choose_pilot(
+    lesson: &mut Lesson,
+    choice: Option<&PilotChoice>,
+    files: &mut Vec<InputFile>,
+) -> Result<Arc<[TimedMessage]>, Failure> {
+    let mut sticks = Vec::new();
+    match choice {
+        None => {}
+        Some(PilotChoice::Competent) => lesson.pilot = PilotKind::Competent,
+        Some(PilotChoice::Beginner) => lesson.pilot = PilotKind::Beginner,
+        Some(PilotChoice::HandsOff) => lesson.pilot = PilotKind::HandsOff,
+        Some(PilotChoice::Playback(path)) => {
+            lesson.pilot = PilotKind::Playback;
+            let (messages, bytes) = read_sticks(path)?;
+            sticks = messages;
+            files.push(InputFile {
+                role: "sticks",
+                name: own_name(path),
+                bytes,
+            });
+        }
+    }
+    Ok(sticks.into())
+}
+
+/// What a lesson and its field say against each other.
+fn together(lesson: &Path, field: &Path, problems: &[Problem]) -> Failure {
+    let lines: Vec<String> = problems
+        .iter()
+        .map(|problem| format!("{}: {problem}", field.display()))
+        .collect();
+    Failure::input(format!(
+        "{}\n(as flown by {})",
+        lines.join("\n"),
+        lesson.display()
+    ))
+}

@@ -1,0 +1,147 @@
+//! Writing a run folder.
+
+use std::path::{Path, PathBuf};
+
+use anyhow::Context;
+use larkfield_debrief::{Existing, RunFacts, RunFolder};
+use larkfield_lesson::Score;
+use larkfield_recording::table::{write_events, write_samples};
+use serde::Serialize;
+
+use crate::args::RehearseArguments;
+use crate::failure::Failure;
+use crate::inputs::Inputs;
+use crate::rehearse::Flown;
+use crate::versions::versions;
+
+/// Where runs go that nobody gave a folder.
+const RUNS: &str = "runs";
+
+/// Starts the folder of a run and puts its inputs into it. `kind` is part of
+/// the name when nobody gave one.
+///
+/// # Errors
+/// When the folder cannot be made or an input not be written.
+pub fn begin(
+    arguments: &RehearseArguments,
+    inputs: &Inputs,
+    kind: &str,
+) -> Result<RunFolder, Failure> {
+    let facts = RunFacts {
+        lesson: inputs.lesson.name.clone(),
+        plane: inputs.model.airframe().name.clone(),
+        pilot: inputs.pilot_name().to_owned(),
+        seed: arguments.seed,
+        versions: versions(),
+    };
+    let (parent, name, existing) = match &arguments.out {
+        Some(out) => {
+            let (parent, name) = split(out)?;
+            let existing = if arguments.replace {
+                Existing::Replace
+            } else {
+                Existing::Refuse
+            };
+            (parent, name, existing)
+        }
+        None => {
+            let name = format!(
+                "{}-{}-{kind}",
+                slug(&facts.plane),
+                slug(inputs.pilot_name())
+            );
+            (PathBuf::from(RUNS), name, Existing::PickFree)
+        }
+    };
+    let mut folder = RunFolder::create(&parent, &name, existing, facts)?;
+    for file in &inputs.files {
+        folder.add_input(file.role, &file.name, &file.bytes)?;
+    }
+    Ok(folder)
+}
+
+/// Adds what one flight left.
+///
+/// # Errors
+/// When the disk refuses.
+pub fn add_flight(folder: &mut RunFolder, flown: &Flown, page: &str) -> Result<(), Failure> {
+    folder.add_with("recording.csv", |mut out| {
+        write_samples(&mut out, &flown.recording)
+    })?;
+    folder.add_with("events.csv", |mut out| {
+        write_events(&mut out, &flown.recording.events)
+    })?;
+    folder.add("score.json", json(&flown.score)?.as_bytes())?;
+    folder.add("debrief.html", page.as_bytes())?;
+    Ok(())
+}
+
+/// JSON for people and programs, with a newline at its end.
+///
+/// # Errors
+/// When a value has no JSON, which no value of ours lacks.
+pub fn json(value: &impl Serialize) -> Result<String, Failure> {
+    let text = serde_json::to_string_pretty(value).context("this could not be put into JSON")?;
+    Ok(text + "\n")
+}
+
+/// What `--json` prints for one flight.
+#[derive(Serialize)]
+pub struct FlightReport<'a> {
+    /// Where the run is.
+    pub run_folder: String,
+    /// Name of the plane.
+    pub plane: &'a str,
+    /// Name of the lesson.
+    pub lesson: &'a str,
+    /// Name of the pilot.
+    pub pilot: &'a str,
+    /// Seed.
+    pub seed: u64,
+    /// The score.
+    pub score: &'a Score,
+}
+
+fn split(out: &Path) -> Result<(PathBuf, String), Failure> {
+    let name = out.file_name().and_then(|name| name.to_str());
+    let Some(name) = name else {
+        return Err(Failure::input(format!(
+            "--out {}: this does not end in the name of a folder; give one, as in runs/first",
+            out.display()
+        )));
+    };
+    let parent = match out.parent() {
+        Some(parent) if !parent.as_os_str().is_empty() => parent.to_owned(),
+        _ => PathBuf::from("."),
+    };
+    Ok((parent, name.to_owned()))
+}
+
+/// A name as part of a folder's name.
+fn slug(name: &str) -> String {
+    let mut out = String::new();
+    for c in name.chars().take(40) {
+        if c.is_ascii_alphanumeric() {
+            out.push(c.to_ascii_lowercase());
+        } else if !out.ends_with('-') && !out.is_empty() {
+            out.push('-');
+        }
+    }
+    let out = out.trim_end_matches('-');
+    if out.is_empty() {
+        "plane".to_owned()
+    } else {
+        out.to_owned()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_become_plain() {
+        assert_eq!(slug("Marram, tail-heavy (2)"), "marram-tail-heavy-2");
+        assert_eq!(slug("  äö "), "plane");
+    }
+}

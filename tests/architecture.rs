@@ -1,0 +1,256 @@
+//! Which crate may know which: data flows one way, and the crates that fly
+//! know no engine, no files and no serialisation of their own state.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::path::{Path, PathBuf};
+use std::process::Command;
+
+use serde_json::Value;
+
+/// Crates in the order in which data flows; each may use only those before it.
+const ORDER: [&str; 13] = [
+    "larkfield-units",
+    "larkfield-airframe",
+    "larkfield-weather",
+    "larkfield-flight",
+    "larkfield-recording",
+    "larkfield-pilot",
+    "larkfield-lesson",
+    "larkfield-preflight",
+    "larkfield-files",
+    "larkfield-world",
+    "larkfield-debrief",
+    "larkfield",
+    "xtask",
+];
+
+/// Crates that know no Bevy, no files and no clock.
+const PLAIN: [&str; 8] = [
+    "larkfield-units",
+    "larkfield-airframe",
+    "larkfield-weather",
+    "larkfield-flight",
+    "larkfield-recording",
+    "larkfield-pilot",
+    "larkfield-lesson",
+    "larkfield-preflight",
+];
+
+/// Crates on the path from sticks to motion, which have to give the same bytes
+/// everywhere.
+const FLIGHT_PATH: [&str; 4] = [
+    "larkfield-airframe",
+    "larkfield-weather",
+    "larkfield-flight",
+    "larkfield-pilot",
+];
+
+fn root() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../..")
+}
+
+fn cargo(arguments: &[&str]) -> String {
+    let cargo = std::env::var_os("CARGO").unwrap_or_else(|| "cargo".into());
+    let output = Command::new(cargo)
+        .args(arguments)
+        .current_dir(root())
+        .output()
+        .unwrap_or_else(|e| panic!("cargo could not be started: {e}"));
+    assert!(
+        output.status.success(),
+        "{}",
+        String::from_utf8_lossy(&output.stderr)
+    );
+    String::from_utf8_lossy(&output.stdout).into_owned()
+}
+
+/// What each workspace member depends on when it is built, tests aside.
+fn dependencies() -> BTreeMap<String, BTreeSet<String>> {
+    let text = cargo(&[
+        "metadata",
+        "--format-version",
+        "1",
+        "--no-deps",
+        "--offline",
+    ]);
+    let metadata: Value = serde_json::from_str(&text).unwrap_or_else(|e| panic!("{e}"));
+    let mut found = BTreeMap::new();
+    for package in metadata["packages"].as_array().into_iter().flatten() {
+        let names = package["dependencies"]
+            .as_array()
+            .into_iter()
+            .flatten()
+            .filter(|dependency| dependency["kind"].is_null())
+            .filter_map(|dependency| dependency["name"].as_str())
+            .map(str::to_owned)
+            .collect();
+        found.insert(
+            package["name"].as_str().unwrap_or_default().to_owned(),
+            names,
+        );
+    }
+    found
+}
+
+#[test]
+fn every_crate_has_its_place_and_uses_only_those_before_it() {
+    let dependencies = dependencies();
+    let members: BTreeSet<&str> = dependencies.keys().map(String::as_str).collect();
+    assert_eq!(members, ORDER.into_iter().collect::<BTreeSet<_>>());
+    for (place, name) in ORDER.iter().enumerate() {
+        for used in dependencies.get(*name).into_iter().flatten() {
+            if let Some(other) = ORDER.iter().position(|member| member == used) {
+                assert!(other < place, "{name} may not use {used}");
+            }
+        }
+    }
+}
+
+#[test]
+fn plain_crates_know_no_engine() {
+    let dependencies = dependencies();
+    for name in PLAIN {
+        let used = dependencies.get(name).cloned().unwrap_or_default();
+        for other in &used {
+            let engine = ["bevy", "rapier", "parry", "wgpu", "winit"];
+            assert!(
+                !engine.iter().any(|e| other.contains(e)),
+                "{name} uses {other}"
+            );
+        }
+    }
+    for name in FLIGHT_PATH {
+        let used = dependencies.get(name).cloned().unwrap_or_default();
+        for other in ["serde", "ron", "serde_json", "rand", "rayon"] {
+            assert!(!used.contains(other), "{name} uses {other}");
+        }
+    }
+    assert!(dependencies.get("xtask").is_some_and(BTreeSet::is_empty));
+}
+
+fn sources(name: &str) -> Vec<(PathBuf, String)> {
+    let folder = name.strip_prefix("larkfield-").unwrap_or(name);
+    let mut folders = vec![root().join("crates").join(folder).join("src")];
+    let mut found = Vec::new();
+    while let Some(here) = folders.pop() {
+        let entries = std::fs::read_dir(&here).unwrap_or_else(|e| panic!("{here:?}: {e}"));
+        for path in entries.flatten().map(|entry| entry.path()) {
+            if path.is_dir() {
+                folders.push(path);
+            } else if path.extension().is_some_and(|extension| extension == "rs") {
+                let text = std::fs::read_to_string(&path).unwrap_or_else(|e| panic!("{e}"));
+                found.push((path, text));
+            }
+        }
+    }
+    assert!(!found.is_empty(), "{name} has no sources");
+    found
+}
+
+/// Code without its comments and without the tests at its end.
+fn code(text: &str) -> String {
+    let tests = text.find("#[cfg(test)]\nmod tests {").unwrap_or(text.len());
+    text[..tests]
+        .lines()
+        .map(|line| line.split("//").next().unwrap_or_default())
+        .collect::<Vec<_>>()
+        .join("\n")
+}
+
+#[test]
+fn plain_crates_open_no_files_and_ask_no_clock() {
+    for name in PLAIN {
+        for (path, text) in sources(name) {
+            let code = code(&text);
+            for word in [
+                "std::fs",
+                "std::env",
+                "std::net",
+                "std::thread",
+                "std::process",
+                "Instant::now",
+                "SystemTime",
+                "println!",
+                "eprintln!",
+            ] {
+                assert!(!code.contains(word), "{} contains {word}", path.display());
+            }
+        }
+    }
+}
+
+#[test]
+fn the_flight_path_uses_only_arithmetic_that_is_the_same_everywhere() {
+    let everywhere = FLIGHT_PATH
+        .into_iter()
+        .chain(["larkfield-world", "larkfield-lesson"]);
+    for name in everywhere {
+        for (path, text) in sources(name) {
+            let code = code(&text);
+            for word in [
+                ".sin()",
+                ".cos()",
+                ".tan()",
+                ".sin_cos()",
+                ".asin()",
+                ".acos()",
+                ".atan()",
+                ".atan2(",
+                ".exp()",
+                ".exp2()",
+                ".exp_m1()",
+                ".ln()",
+                ".log10()",
+                ".log2()",
+                ".ln_1p()",
+                ".powf(",
+                ".sinh()",
+                ".cosh()",
+                ".tanh()",
+                ".hypot(",
+                ".cbrt()",
+                ".mul_add(",
+                "HashMap",
+                "HashSet",
+            ] {
+                assert!(!code.contains(word), "{} contains {word}", path.display());
+            }
+        }
+    }
+}
+
+/// Features of libraries as the headless program is built with them.
+#[test]
+fn the_headless_program_holds_no_window_and_no_threads() {
+    let tree = cargo(&[
+        "tree",
+        "--package",
+        "larkfield",
+        "--edges",
+        "normal,features",
+        "--prefix",
+        "none",
+        "--offline",
+        "--locked",
+    ]);
+    assert!(
+        tree.contains("bevy_rapier3d"),
+        "the tree is not that of the program: {tree:.200}"
+    );
+    for word in [
+        "bevy_render ",
+        "bevy_winit ",
+        "bevy_window ",
+        "bevy_gilrs",
+        "winit ",
+        "wgpu ",
+        "bevy_audio ",
+        "rayon ",
+        "feature \"multi_threaded\"",
+        "feature \"parallel\"",
+        "feature \"async-collider\"",
+    ] {
+        let line = tree.lines().find(|line| line.contains(word));
+        assert!(line.is_none(), "the headless program contains {line:?}");
+    }
+}

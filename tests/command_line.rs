@@ -1,0 +1,469 @@
+//! The program as a person at a keyboard meets it: exit codes, words, files.
+
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+
+use larkfield_debrief::check_run_folder;
+use larkfield_lesson::{Field, Lesson};
+use larkfield_recording::table::read_recording;
+use serde_json::Value;
+
+fn root() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../..")
+}
+
+/// The program, in the top of the repository unless told otherwise, without
+/// whatever the tester's shell sets.
+fn larkfield(arguments: &[&str]) -> Output {
+    larkfield_in(&root(), arguments)
+}
+
+fn larkfield_in(folder: &Path, arguments: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_larkfield"))
+        .args(arguments)
+        .current_dir(folder)
+        .env_remove("NO_COLOR")
+        .env_remove("CLICOLOR_FORCE")
+        .output()
+        .unwrap_or_else(|e| panic!("the program could not be started: {e}"))
+}
+
+fn out(output: &Output) -> String {
+    String::from_utf8_lossy(&output.stdout).into_owned()
+}
+
+fn err(output: &Output) -> String {
+    String::from_utf8_lossy(&output.stderr).into_owned()
+}
+
+/// Fails with everything the program said.
+fn expect_code(output: &Output, code: i32) {
+    assert_eq!(
+        output.status.code(),
+        Some(code),
+        "out: {}\nerr: {}",
+        out(output),
+        err(output)
+    );
+    assert!(!err(output).contains("panicked"), "{}", err(output));
+}
+
+fn temporary() -> tempfile::TempDir {
+    tempfile::tempdir().unwrap_or_else(|e| panic!("{e}"))
+}
+
+fn text_of(path: &Path) -> &str {
+    path.to_str().unwrap_or_else(|| panic!("{path:?}"))
+}
+
+fn files_below(folder: &Path) -> BTreeMap<PathBuf, Vec<u8>> {
+    let mut found = BTreeMap::new();
+    let mut folders = vec![folder.to_owned()];
+    while let Some(here) = folders.pop() {
+        let entries = std::fs::read_dir(&here).unwrap_or_else(|e| panic!("{here:?}: {e}"));
+        for path in entries.flatten().map(|entry| entry.path()) {
+            if path.is_dir() {
+                folders.push(path);
+            } else {
+                let bytes = std::fs::read(&path).unwrap_or_else(|e| panic!("{path:?}: {e}"));
+                let name = path.strip_prefix(folder).unwrap_or(&path).to_owned();
+                found.insert(name, bytes);
+            }
+        }
+    }
+    found
+}
+
+/// A copy of a shipped file with one change, and the line of the change.
+fn changed(folder: &Path, shipped: &str, from: &str, to: &str) -> (PathBuf, usize) {
+    let text = std::fs::read_to_string(root().join(shipped)).unwrap_or_else(|e| panic!("{e}"));
+    let line = text.lines().take_while(|line| !line.contains(from)).count() + 1;
+    assert!(text.contains(from), "{from}");
+    let path = folder.join("changed.ron");
+    std::fs::write(&path, text.replacen(from, to, 1)).unwrap_or_else(|e| panic!("{e}"));
+    (path, line)
+}
+
+#[test]
+fn a_rehearsal_leaves_a_complete_folder_and_the_same_bytes_again() {
+    let folder = temporary();
+    let runs = ["first", "second"].map(|name| {
+        let path = folder.path().join(name);
+        let run = larkfield(&["rehearse", "--seed", "3", "--out", text_of(&path)]);
+        expect_code(&run, 0);
+        assert!(out(&run).contains("debrief.html"), "{}", out(&run));
+        // Neither output is a terminal here: no colour, no progress.
+        assert!(
+            !out(&run).contains('\x1b') && err(&run).is_empty(),
+            "{}",
+            err(&run)
+        );
+        path
+    });
+    let faults = check_run_folder(&runs[0]);
+    assert!(faults.is_empty(), "{faults:?}");
+    let [first, second] = runs.each_ref().map(|path| files_below(path));
+    for name in [
+        "run.json",
+        "recording.csv",
+        "events.csv",
+        "score.json",
+        "debrief.html",
+        "inputs/lesson/first_launch.ron",
+        "inputs/airframe/marram.ron",
+        "inputs/field/open_meadow.ron",
+        "inputs/wind/breeze_2.ron",
+    ] {
+        assert!(first.contains_key(Path::new(name)), "{name}");
+    }
+    let airframe = std::fs::read(root().join("shared/airframes/marram.ron")).ok();
+    let kept = first.get(Path::new("inputs/airframe/marram.ron"));
+    assert_eq!(kept, airframe.as_ref());
+    let names = |files: &BTreeMap<PathBuf, Vec<u8>>| files.keys().cloned().collect::<Vec<_>>();
+    assert_eq!(names(&first), names(&second));
+    for (name, bytes) in &first {
+        assert!(
+            second.get(name) == Some(bytes),
+            "{} differs",
+            name.display()
+        );
+    }
+    // Nothing of this machine or this day is in any of them.
+    let place = folder.path().to_string_lossy().into_owned();
+    for (name, bytes) in &first {
+        let text = String::from_utf8_lossy(bytes);
+        assert!(!text.contains(&place), "{}", name.display());
+    }
+}
+
+#[test]
+fn the_score_can_be_worked_out_again_from_the_files() {
+    let folder = temporary();
+    let path = folder.path().join("run");
+    let arguments = ["rehearse", "--pilot", "beginner", "--seed", "11", "--out"];
+    expect_code(&larkfield(&[&arguments[..], &[text_of(&path)]].concat()), 0);
+    let read = |name: &str| std::fs::read(path.join(name)).unwrap_or_else(|e| panic!("{e}"));
+    let (recording, faults) = read_recording(
+        "recording.csv",
+        &read("recording.csv"),
+        "events.csv",
+        &read("events.csv"),
+    );
+    assert!(faults.is_empty(), "{faults:?}");
+    let written: Value = serde_json::from_slice(&read("score.json")).unwrap_or_default();
+    // With no performance the speed margin cannot be had; every other line
+    // follows from the recording alone.
+    let lesson: Lesson =
+        larkfield_files::lesson::load_lesson(&root().join("assets/lessons/first_launch.ron"))
+            .unwrap_or_else(|e| panic!("{e}"));
+    let field: Field =
+        larkfield_files::field::load_field(&root().join("assets/fields/open_meadow.ron"))
+            .unwrap_or_else(|e| panic!("{e}"));
+    let again = larkfield_lesson::score(&lesson, &field, &recording, &Default::default());
+    let marks = written["marks"].as_array().cloned().unwrap_or_default();
+    assert_eq!(marks.len(), again.marks.len());
+    assert!(marks.len() > 5);
+    for (mark, expected) in marks.iter().zip(&again.marks) {
+        if expected.name != "speed margin" {
+            assert_eq!(
+                mark["points"].as_f64(),
+                Some(expected.points),
+                "{}",
+                expected.name
+            );
+            assert_eq!(mark["value"].as_f64(), expected.value, "{}", expected.name);
+        }
+    }
+}
+
+#[test]
+fn json_can_be_read_by_programs() {
+    let folder = temporary();
+    let path = folder.path().join("run");
+    let run = larkfield(&["rehearse", "--json", "--out", text_of(&path)]);
+    expect_code(&run, 0);
+    let report: Value = serde_json::from_slice(&run.stdout).unwrap_or_else(|e| panic!("{e}"));
+    let total = report["score"]["total"].as_f64().unwrap_or(f64::NAN);
+    assert!((0.0..=100.0).contains(&total), "{report}");
+    assert_eq!(report["plane"], "Marram");
+
+    let run = larkfield(&["preflight", "shared/airframes/marram.ron", "--json"]);
+    expect_code(&run, 0);
+    let report: Value = serde_json::from_slice(&run.stdout).unwrap_or_else(|e| panic!("{e}"));
+    assert_eq!(report["name"], "Marram");
+    assert!(report["neutral_point_aft_m"].is_number(), "{report}");
+}
+
+#[test]
+fn many_flights_leave_a_table_with_a_row_for_each() {
+    let folder = temporary();
+    let path = folder.path().join("many");
+    let arguments = [
+        "rehearse",
+        "--repeat",
+        "3",
+        "--seed",
+        "5",
+        "--out",
+        text_of(&path),
+    ];
+    expect_code(&larkfield(&arguments), 0);
+    let faults = check_run_folder(&path);
+    assert!(faults.is_empty(), "{faults:?}");
+    let table = std::fs::read_to_string(path.join("flights.csv")).unwrap_or_default();
+    let seeds: Vec<&str> = table
+        .lines()
+        .skip(1)
+        .filter_map(|l| l.split(',').next())
+        .collect();
+    assert_eq!(seeds, ["5", "6", "7"]);
+    assert!(path.join("summary.html").is_file());
+
+    // A flight among others is the flight alone.
+    let alone = folder.path().join("alone");
+    let run = larkfield(&[
+        "rehearse",
+        "--seed",
+        "6",
+        "--json",
+        "--out",
+        text_of(&alone),
+    ]);
+    expect_code(&run, 0);
+    let report: Value = serde_json::from_slice(&run.stdout).unwrap_or_default();
+    let row = table.lines().nth(2).unwrap_or_default();
+    let in_table: Option<f64> = row.split(',').nth(1).and_then(|cell| cell.parse().ok());
+    assert_eq!(in_table, report["score"]["total"].as_f64());
+}
+
+#[test]
+fn a_recording_can_be_flown_again() {
+    let folder = temporary();
+    let (first, again) = (folder.path().join("first"), folder.path().join("again"));
+    expect_code(&larkfield(&["rehearse", "--out", text_of(&first)]), 0);
+    let pilot = format!("playback:{}", text_of(&first.join("recording.csv")));
+    let run = larkfield(&["rehearse", "--pilot", &pilot, "--out", text_of(&again)]);
+    expect_code(&run, 0);
+    assert!(again.join("inputs/sticks/recording.csv").is_file());
+}
+
+#[test]
+fn preflight_ends_in_a_verdict_and_draws() {
+    let folder = temporary();
+    let svg = folder.path().join("plane.svg");
+    let run = larkfield(&[
+        "preflight",
+        "shared/airframes/marram.ron",
+        "--svg",
+        text_of(&svg),
+    ]);
+    expect_code(&run, 0);
+    let text = out(&run).to_lowercase();
+    assert!(
+        text.contains("no fault found by calculation") || text.contains("not yet"),
+        "{text}"
+    );
+    let drawing = std::fs::read_to_string(&svg).unwrap_or_default();
+    assert!(
+        drawing.starts_with("<svg") || drawing.starts_with("<?xml"),
+        "{drawing:.80}"
+    );
+    let run = larkfield(&["preflight", "shared/airframes/marram-tail-heavy.ron"]);
+    expect_code(&run, 0);
+    assert!(
+        out(&run).to_lowercase().contains("not yet"),
+        "{}",
+        out(&run)
+    );
+}
+
+#[test]
+fn a_mistake_in_a_file_is_named_by_place_field_and_cure() {
+    let folder = temporary();
+    let shipped = "shared/airframes/marram.ron";
+    let (path, line) = changed(
+        folder.path(),
+        shipped,
+        "span: \"300 mm\"",
+        "span: \"300 g\"",
+    );
+    for arguments in [
+        vec!["preflight", text_of(&path)],
+        vec!["rehearse", "--airframe", text_of(&path), "--out", "never"],
+    ] {
+        let run = larkfield(&arguments);
+        expect_code(&run, 2);
+        let said = err(&run);
+        assert!(said.contains(&format!("changed.ron:{line}:")), "{said}");
+        assert!(said.contains("span") && said.contains("mm"), "{said}");
+    }
+    assert!(!root().join("never").exists() && !root().join("never.partial").exists());
+
+    let wind = "assets/winds/gusty.ron";
+    let (path, line) = changed(folder.path(), wind, "stated_height", "statd_height");
+    let run = larkfield(&["rehearse", "--wind", text_of(&path), "--out", "never"]);
+    expect_code(&run, 2);
+    let said = err(&run);
+    assert!(said.contains(&format!("changed.ron:{line}:")), "{said}");
+    assert!(said.contains("stated_height"), "{said}");
+}
+
+#[test]
+fn missing_files_and_wrong_arguments_are_told_plainly() {
+    for (arguments, part) in [
+        (vec!["preflight", "nowhere.ron"], "nowhere.ron"),
+        (vec!["preflight", "crates"], "crates"),
+        (vec!["rehearse", "--lesson", "nowhere.ron"], "nowhere.ron"),
+        (vec!["rehearse", "--pilot", "ace"], "competent"),
+        (
+            vec!["rehearse", "--pilot", "playback:nowhere.csv"],
+            "nowhere.csv",
+        ),
+        (
+            vec!["rehearse", "--pilot", "playback:README.md"],
+            "README.md",
+        ),
+        (vec!["rehearse", "--repeat", "0"], "repeat"),
+        (vec!["rehearse", "--seed", "-1"], "seed"),
+        (vec!["rehearse", "--replace"], "--out"),
+        (vec!["preflight", "a.ron", "--speed", "8"], "m/s"),
+        (
+            vec!["preflight", "a.ron", "--temprature", "15 C"],
+            "--temperature",
+        ),
+        (
+            vec![
+                "preflight",
+                "shared/airframes/marram.ron",
+                "--temperature",
+                "500 C",
+            ],
+            "temperature",
+        ),
+        (vec!["fly"], "fly"),
+    ] {
+        let run = larkfield(&arguments);
+        expect_code(&run, 2);
+        assert!(err(&run).contains(part), "{arguments:?}: {}", err(&run));
+    }
+}
+
+#[test]
+fn an_output_that_cannot_be_written_leaves_nothing_that_looks_complete() {
+    let folder = temporary();
+    let blocker = folder.path().join("file");
+    std::fs::write(&blocker, "not a folder").unwrap_or_else(|e| panic!("{e}"));
+    let inside = blocker.join("run");
+    let run = larkfield(&["rehearse", "--out", text_of(&inside)]);
+    expect_code(&run, 1);
+    assert!(err(&run).contains("file"), "{}", err(&run));
+
+    // Somebody's folder is never written into.
+    let taken = folder.path().join("taken");
+    std::fs::create_dir(&taken).unwrap_or_else(|e| panic!("{e}"));
+    let run = larkfield(&["rehearse", "--out", text_of(&taken)]);
+    expect_code(&run, 2);
+    let run = larkfield(&["rehearse", "--replace", "--out", text_of(&taken)]);
+    expect_code(&run, 2);
+    assert_eq!(files_below(&taken).len(), 0);
+
+    let run = larkfield(&[
+        "preflight",
+        "shared/airframes/marram.ron",
+        "--svg",
+        text_of(&inside),
+    ]);
+    expect_code(&run, 1);
+}
+
+/// A device that is always full, where the system has one.
+#[cfg(target_os = "linux")]
+#[test]
+fn a_full_disk_is_an_error() {
+    let full = std::fs::OpenOptions::new().write(true).open("/dev/full");
+    let Ok(full) = full else { return };
+    let status = Command::new(env!("CARGO_BIN_EXE_larkfield"))
+        .args(["preflight", "shared/airframes/marram.ron"])
+        .current_dir(root())
+        .stdout(full)
+        .status();
+    assert_eq!(status.ok().and_then(|status| status.code()), Some(1));
+}
+
+/// Ctrl-C while a long rehearsal runs: exit code, and a folder that says so.
+#[cfg(unix)]
+#[test]
+fn ctrl_c_leaves_only_a_partial_folder() {
+    let folder = temporary();
+    let path = folder.path().join("long");
+    let mut child = Command::new(env!("CARGO_BIN_EXE_larkfield"))
+        .args(["rehearse", "--repeat", "100000", "--out", text_of(&path)])
+        .current_dir(root())
+        .stderr(std::process::Stdio::null())
+        .spawn()
+        .unwrap_or_else(|e| panic!("{e}"));
+    let partial = folder.path().join("long.partial");
+    for _ in 0..600 {
+        if partial.join("inputs/airframe/marram.ron").is_file() {
+            break;
+        }
+        std::thread::sleep(std::time::Duration::from_millis(50));
+    }
+    let sent = Command::new("kill")
+        .args(["-INT", &child.id().to_string()])
+        .status();
+    assert!(sent.is_ok_and(|status| status.success()));
+    let status = child.wait().unwrap_or_else(|e| panic!("{e}"));
+    assert_eq!(status.code(), Some(130));
+    assert!(!path.exists());
+    let manifest = std::fs::read(partial.join("run.json")).unwrap_or_default();
+    let manifest: Value = serde_json::from_slice(&manifest).unwrap_or_default();
+    assert_eq!(manifest["complete"], false, "{manifest}");
+}
+
+#[test]
+fn shipped_files_are_found_from_below_the_repository() {
+    let folder = temporary();
+    let path = folder.path().join("run");
+    let below = root().join("crates/larkfield");
+    let run = larkfield_in(&below, &["rehearse", "--out", text_of(&path)]);
+    expect_code(&run, 0);
+}
+
+#[test]
+fn help_lists_every_option() {
+    let top = out(&larkfield(&["--help"]));
+    for word in [
+        "preflight",
+        "rehearse",
+        "Exit codes",
+        "NO_COLOR",
+        "--version",
+    ] {
+        assert!(top.contains(word), "{word}: {top}");
+    }
+    let preflight = out(&larkfield(&["help", "preflight"]));
+    for word in ["--json", "--svg", "--speed", "--elevation", "--temperature"] {
+        assert!(preflight.contains(word), "{word}: {preflight}");
+    }
+    let rehearse = out(&larkfield(&["rehearse", "--help"]));
+    for word in [
+        "--lesson",
+        "--airframe",
+        "--wind",
+        "--pilot",
+        "--seed",
+        "--repeat",
+        "--out",
+        "--replace",
+        "--json",
+        "competent",
+        "beginner",
+        "hands-off",
+        "playback:FILE",
+        "assets/lessons/first_launch.ron",
+    ] {
+        assert!(rehearse.contains(word), "{word}: {rehearse}");
+    }
+}
