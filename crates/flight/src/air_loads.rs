@@ -478,9 +478,9 @@ impl Airborne {
         );
         // Tables hold for a plane that stands upright over the ground.
         let upright = flow.down.z.max(0.0);
-        for i in 0..count {
-            induced.ahead[i] += image[i] * upright;
-            induced.bound[i] += image[i] * upright;
+        for (i, w) in image.iter().enumerate().take(count) {
+            induced.ahead[i] += w * upright;
+            induced.bound[i] += w * upright;
         }
     }
 

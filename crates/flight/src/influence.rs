@@ -181,10 +181,10 @@ impl GroundTables {
             let t = (h - h0) / (h1 - h0);
             // Fade to nothing over the last interval: no step on climbing out.
             let fade = if row + 2 == GROUND_ROWS { 1.0 - t } else { 1.0 };
-            for s in 0..self.surfaces {
+            for (s, gamma) in circulation_m2_s.iter().enumerate().take(self.surfaces) {
                 let low = self.rows[(row * self.surfaces + s) * self.count + i];
                 let high = self.rows[((row + 1) * self.surfaces + s) * self.count + i];
-                *normal += fade * (low + t * (high - low)) * circulation_m2_s[s];
+                *normal += fade * (low + t * (high - low)) * gamma;
             }
         }
     }
