@@ -1,6 +1,6 @@
 //! Cost of one tick of one aeroplane: about 40 strips, propeller, ground effect.
 
-use criterion::{Criterion, criterion_group, criterion_main};
+use criterion::{Criterion, criterion_main};
 use glam::DVec3;
 use larkfield_flight::{AirProperties, Controls, FlightModel, LocalWind, Surroundings};
 
@@ -45,5 +45,10 @@ fn step(c: &mut Criterion) {
     }
 }
 
-criterion_group!(benches, step);
+#[allow(missing_docs, reason = "the macro writes the function")]
+mod group {
+    use super::step;
+    criterion::criterion_group!(benches, step);
+}
+use group::benches;
 criterion_main!(benches);
