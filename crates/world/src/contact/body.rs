@@ -20,10 +20,6 @@ use super::shape::{ContactShape, reach_m};
 use crate::motion::{Motion, TickMotion};
 use crate::tick::TickClock;
 
-/// How far ahead contacts are looked for: the way of 60 m/s, above any dive of a
-/// foam plane, in one tick.
-const LOOK_AHEAD_SPEED_M_S: f64 = 60.0;
-
 /// Half the side of the ground box; planes are lost from sight long before.
 const GROUND_HALF_SIDE_M: f32 = 5000.0;
 
@@ -196,7 +192,8 @@ fn add_ground(
 /// the few balls of a plane that touch. Starting from the impulses of the last
 /// tick is off too: after a hard blow it pushed a spinning brick that had already
 /// turned away, and gave it 8 % more energy; without it the worst gain over all
-/// attitudes is below 0.1 mJ, and a resting body still lies still.
+/// attitudes is below 0.1 mJ, and a resting body still lies still. How far
+/// contacts are looked for ahead is set each tick.
 fn integration_parameters(tick_s: f64) -> IntegrationParameters {
     IntegrationParameters {
         dt: tick_s as f32,
@@ -204,7 +201,6 @@ fn integration_parameters(tick_s: f64) -> IntegrationParameters {
         warmstart_coefficient: 0.0,
         contact_clustering: false,
         contact_recycling: false,
-        normalized_prediction_distance: (LOOK_AHEAD_SPEED_M_S * tick_s) as f32,
         friction_model: FrictionModel::Coulomb,
         ..IntegrationParameters::default()
     }

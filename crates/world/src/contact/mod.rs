@@ -11,7 +11,7 @@
 //!    step into four and would meet the whole of gravity in the first quarter:
 //!    bodies then never came to rest.)
 //! 2. Rapier steps: it finds the contacts at the start pose (looking ahead
-//!    farther than the fastest plane moves in a tick), removes the closing
+//!    farther than any point of the plane moves in a tick), removes the closing
 //!    velocity, applies friction, and moves the body.
 //! 3. If any contact pushed, the *changes* of velocity and rate are handed back,
 //!    together with the pose that Rapier reached. If none did, the f64 motion

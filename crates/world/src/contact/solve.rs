@@ -16,6 +16,10 @@ const WAKE_CLEARANCE_M: f64 = 0.5;
 /// the grass does not switch on every tick.
 const REST_CLEARANCE_M: f64 = 1.0;
 
+/// Contacts are looked for at least this far ahead: well above the rounding of
+/// f32 at the far end of the field.
+const LEAST_LOOK_AHEAD_M: f64 = 0.002;
+
 /// Whether Rapier has anything to do this tick.
 #[derive(Resource, Debug, Default)]
 pub(super) struct AnyNearGround(bool);
@@ -36,11 +40,14 @@ pub(super) fn write_to_rapier(
         &TickMotion,
         &mut ContactOutcome,
         &mut RapierRigidBodySet,
+        &mut RapierContextSimulation,
         &mut RapierConfiguration,
     )>,
 ) {
     any.0 = false;
-    for (mut plane, motion, mut outcome, mut rapier, mut configuration) in &mut planes {
+    for (mut plane, motion, mut outcome, mut rapier, mut simulation, mut configuration) in
+        &mut planes
+    {
         if outcome.touching() {
             outcome.clear();
         }
@@ -67,6 +74,10 @@ pub(super) fn write_to_rapier(
             continue;
         };
         any.0 = true;
+        simulation
+            .integration_parameters
+            .normalized_prediction_distance =
+            look_ahead_m(motion, plane.reach_m, clock.tick_s) as f32;
         let (start, end) = (&motion.start, &motion.end);
         let acceleration_m_s2 = (end.velocity_m_s - start.velocity_m_s) / clock.tick_s;
         let turn_rad_s2 = (end.rates_rad_s - start.rates_rad_s) / clock.tick_s;
@@ -80,6 +91,15 @@ pub(super) fn write_to_rapier(
         body.add_force(axes::to_bevy(force_n), false);
         body.add_torque(axes::to_bevy(torque_n_m), false);
     }
+}
+
+/// How far ahead contacts are looked for: twice the way that any point of the
+/// body can come down in a tick, so that nothing sinks in before it is seen, and
+/// no farther, because every contact that is looked at costs time.
+fn look_ahead_m(motion: &TickMotion, reach_m: f64, tick_s: f64) -> f64 {
+    let fastest =
+        |motion: &Motion| motion.velocity_m_s.z.abs() + motion.rates_rad_s.length() * reach_m;
+    2.0 * fastest(&motion.start).max(fastest(&motion.end)) * tick_s + LEAST_LOOK_AHEAD_M
 }
 
 /// Reads what Rapier made of the bodies that touched.
