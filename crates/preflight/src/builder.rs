@@ -127,8 +127,9 @@ pub fn throw(model: &FlightModel, throw: &Throw) -> Thrown {
 pub struct LaunchReport {
     /// Throttle of these answers.
     pub throttle: f64,
-    /// Slowest release after which it holds height in calm air; `None` when
-    /// no throw up to 10 m/s does.
+    /// Slowest release after which it holds height in calm air: the slowest
+    /// rehearsed throw that does, or the lowest level speed if that is higher;
+    /// `None` when it holds height at no speed or no throw up to 10 m/s does.
     pub needed_release_speed_m_s: Option<f64>,
     /// Nose angle of that throw.
     pub needed_release_pitch_deg: Option<f64>,
@@ -149,7 +150,13 @@ pub struct LaunchReport {
 
 /// Rehearses throws until the questions are answered.
 #[must_use]
-pub fn launch(model: &FlightModel, throttle: f64, speed_m_s: f64, height_m: f64) -> LaunchReport {
+pub fn launch(
+    model: &FlightModel,
+    throttle: f64,
+    minimum_level_speed_m_s: Option<f64>,
+    speed_m_s: f64,
+    height_m: f64,
+) -> LaunchReport {
     let try_at = |speed: f64, pitch_deg: f64, wings_level: bool| {
         throw(
             model,
@@ -189,7 +196,10 @@ pub fn launch(model: &FlightModel, throttle: f64, speed_m_s: f64, height_m: f64)
     let hands_off_throw = try_at(speed_m_s, middle, false);
     LaunchReport {
         throttle,
-        needed_release_speed_m_s: needed.map(|(v, _)| v),
+        // A throw trades speed for height for a while; it must hold in the end.
+        needed_release_speed_m_s: needed
+            .zip(minimum_level_speed_m_s)
+            .map(|((v, _), level)| v.max(level)),
         needed_release_pitch_deg: needed.map(|(_, p)| p),
         release_speed_m_s: speed_m_s,
         release_height_m: height_m,

@@ -13,19 +13,23 @@
 
 pub mod bench;
 pub mod builder;
+mod cases;
 pub mod derivatives;
 pub mod envelope;
 pub mod modes;
+mod performance;
 mod preflight;
 mod report;
+mod rules;
 mod sizes;
 mod three_view;
 pub mod trim;
 pub mod verdict;
 
 pub use derivatives::{Derivatives, ReferenceSizes, derivatives_at};
-pub use preflight::{Options, Preflight, PreflightError, preflight};
+pub use performance::{GlideReport, PerformanceReport, PowerReport};
+pub use preflight::{AssumedValue, Options, Preflight, PreflightError, preflight};
 pub use report::report_text;
 pub use sizes::{MassReport, SizesReport};
 pub use three_view::three_view_svg;
-pub use verdict::{Finding, Verdict};
+pub use verdict::{Finding, Subject, Verdict};

@@ -11,7 +11,7 @@ use larkfield_flight::{Controls, FlightState};
 use nalgebra::Matrix4;
 use serde::Serialize;
 
-use crate::bench::{Bench, GRAVITY_M_S2};
+use crate::bench::Bench;
 use crate::trim::Trim;
 
 /// Name of a mode.
@@ -133,7 +133,6 @@ pub fn modes(bench: &mut Bench<'_>, trim: &Trim) -> Vec<Mode> {
             line[column] = (ends[1][row] - ends[0][row]) / (2.0 * sizes[column]);
         }
     }
-    debug_assert!(GRAVITY_M_S2 > 0.0);
     let block = |pick: [usize; 4]| Matrix4::from_fn(|i, j| matrix[pick[i]][pick[j]]);
     let mut found = symmetric(&block([0, 2, 4, 7]));
     found.extend(sideways(&block([1, 3, 5, 6])));

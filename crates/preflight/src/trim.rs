@@ -180,14 +180,14 @@ pub struct Stall {
 
 /// Stall speed in straight flight with the motor off: angle of attack is
 /// raised by degrees with the pitch command that trims, until lift falls or
-/// the stick is at its stop.
+/// the stick is at its stop. `guess_m_s` near the answer saves half the work.
 #[must_use]
-pub fn stall(bench: &mut Bench<'_>, area_m2: f64) -> Option<Stall> {
+pub fn stall(bench: &mut Bench<'_>, area_m2: f64, guess_m_s: Option<f64>) -> Option<Stall> {
     let density = bench.model().air().density_kg_m3;
-    let mut speed = 6.0;
+    let mut speed = guess_m_s.unwrap_or(6.0);
     let mut best = None;
     // Coefficients depend a little on speed: once more at the speed found.
-    for _ in 0..2 {
+    for _ in 0..if guess_m_s.is_some() { 1 } else { 2 } {
         let found = stall_at(bench, area_m2, speed)?;
         speed = (2.0 * bench.weight_n() / (density * area_m2 * found.lift_coefficient)).sqrt();
         if !(speed > 0.0 && speed.is_finite()) {
@@ -205,39 +205,56 @@ pub fn stall(bench: &mut Bench<'_>, area_m2: f64) -> Option<Stall> {
 fn stall_at(bench: &mut Bench<'_>, area_m2: f64, speed: f64) -> Option<Stall> {
     bench.calm();
     let force = 0.5 * bench.model().air().density_kg_m3 * speed * speed * area_m2;
-    let mut pitch = 0.0;
+    let mut pitch = 0.0_f64;
+    // Moment for a full command; kept from one angle to the next.
+    let mut slope: Option<f64> = None;
     let mut best: Option<Stall> = None;
     let mut falling = 0;
     for degrees in 2..=25 {
         let alpha_rad = f64::from(degrees).to_radians();
-        // Full commands bound the moment; between them it is near linear.
         let mut look = |p: f64| bench.sample(&Condition::straight(speed, alpha_rad, p, 0.0));
-        let mut at_stop = false;
         let mut sample = look(pitch);
+        let mut needed = pitch;
         for _ in 0..6 {
             let moment = sample.moment_n_m.y;
-            let slope = (look(pitch + 0.05).moment_n_m.y - moment) / 0.05;
-            if !(slope.abs() > 1e-9) {
+            let gain = match slope {
+                Some(s) => s,
+                None => (look(pitch + 0.05).moment_n_m.y - moment) / 0.05,
+            };
+            slope = Some(gain);
+            if !(gain.abs() > 1e-9) {
                 break;
             }
-            let next = (pitch - moment / slope).clamp(-1.0, 1.0);
-            let change = (next - pitch).abs();
-            at_stop = next >= 1.0;
+            needed = pitch - moment / gain;
+            let next = needed.clamp(-1.0, 1.0);
+            let change = next - pitch;
+            if change.abs() < 0.01 {
+                break;
+            }
+            sample = look(next);
+            if change.abs() > 0.1 {
+                slope = Some((sample.moment_n_m.y - moment) / change);
+            }
             pitch = next;
-            sample = look(pitch);
-            if change < 0.02 {
-                break;
-            }
         }
         let lift_coefficient = sample.lift_n / force;
-        if at_stop && sample.moment_n_m.y < 0.0 && best.is_some() {
-            // The stop is met somewhere in this degree; the last one counts.
-            return best.map(|b| Stall {
+        if needed > 1.01
+            && let Some(before) = best
+        {
+            // The stop is met somewhere within this degree.
+            let share = ((1.0 - before.pitch) / (needed - before.pitch)).clamp(0.0, 1.0);
+            let angle = before.alpha_rad + share * (alpha_rad - before.alpha_rad);
+            let lift = before.lift_coefficient
+                + share * (lift_coefficient - before.lift_coefficient).max(0.0);
+            return Some(Stall {
+                alpha_rad: angle,
+                lift_coefficient: lift,
+                pitch: 1.0,
                 elevator_limited: true,
-                ..b
+                ..before
             });
         }
-        if best.is_none_or(|b| lift_coefficient > b.lift_coefficient) && lift_coefficient > 0.0 {
+        if lift_coefficient > 0.0 && best.is_none_or(|b| lift_coefficient > b.lift_coefficient) {
             falling = 0;
             best = Some(Stall {
                 speed_m_s: speed,

@@ -1,15 +1,13 @@
-//! Rules over the calculated quantities, and the verdict.
+//! The quantities that rules look at, and the verdict.
 //!
 //! Every rule looks at one [`Core`]: the plane as described, then again with
 //! balance, mass, incidence and thrust off by what a builder cannot measure
 //! better. A fault of the plane as described is "not yet"; a fault that only
 //! appears within the spread, or a value near its limit, is "marginal".
-//! Limits without a source are common practice.
 
 use serde::Serialize;
 
 use crate::bench::{Bench, Condition};
-use crate::builder::THROWER_M_S;
 use crate::derivatives::{Derivatives, ReferenceSizes, derivatives};
 use crate::envelope::{hands_off_speed_m_s, minimum_level_speed_m_s, sweep};
 use crate::trim::{Guess, Path, Stall, stall, trim};
@@ -108,8 +106,9 @@ pub fn core(
     case: &str,
     sizes: &ReferenceSizes,
     throttle: f64,
+    stall_guess_m_s: Option<f64>,
 ) -> (Core, Option<Stall>, Derivatives) {
-    let stalled = stall(bench, sizes.area_m2);
+    let stalled = stall(bench, sizes.area_m2, stall_guess_m_s);
     let speed = stalled.map_or(8.0, |s| 1.3 * s.speed_m_s);
     let glide = trim(
         bench,
@@ -165,163 +164,6 @@ pub fn roll_asymmetry(d: &Derivatives) -> Option<f64> {
     };
     let power = of(&d.roll_command).abs().max(of(&d.yaw_command).abs());
     (power > 1e-6).then(|| built_in / power)
-}
-
-/// Milder of two limits gives marginal, harder gives not yet.
-fn graded(bad: bool, doubtful: bool) -> Option<Verdict> {
-    if bad {
-        Some(Verdict::NotYet)
-    } else if doubtful {
-        Some(Verdict::Marginal)
-    } else {
-        None
-    }
-}
-
-/// What the rules say about one case. `powered`: it has a motor.
-#[must_use]
-pub fn judge(core: &Core, powered: bool) -> Vec<Finding> {
-    let mut found = Vec::new();
-    let margin = core.static_margin;
-    // Written so that NaN is a fault.
-    if let Some(v) = graded(!(margin >= 0.02), margin < 0.05) {
-        found.push(Finding::new(
-            v,
-            Subject::Stability,
-            format!(
-                "it balances {:.0} mm behind the wing root's leading edge and the neutral point is at {:.0} mm: static margin {:.0} %, at least 5 % is wanted",
-                core.balance_aft_m * 1e3,
-                core.neutral_point_aft_m * 1e3,
-                margin * 1e2
-            ),
-            "move the battery forward",
-        ));
-    } else if margin > 0.40 {
-        found.push(Finding::new(
-            Verdict::Marginal,
-            Subject::Stability,
-            format!("it is very nose-heavy: static margin {:.0} %", margin * 1e2),
-            "move the battery aft",
-        ));
-    }
-    if !(core.cm_per_pitch_command > 0.02) {
-        let (why, what) = if core.cm_per_pitch_command < 0.0 {
-            (
-                "up on the stick pushes the nose down",
-                "reverse the elevator servo",
-            )
-        } else {
-            (
-                "nothing answers the pitch stick",
-                "give it an elevator, or more throw",
-            )
-        };
-        found.push(Finding::new(
-            Verdict::NotYet,
-            Subject::PitchControl,
-            why,
-            what,
-        ));
-    } else if core.stall_speed_m_s.is_none() {
-        found.push(Finding::new(
-            Verdict::NotYet,
-            Subject::Trim,
-            "no angle of attack below the stall balances it within the elevator's travel",
-            "check incidences and balance point against the drawing",
-        ));
-    } else if let Some(v) = graded(
-        core.pitch_command.is_none_or(|p| p.abs() > 1.0),
-        core.pitch_command.is_none_or(|p| p.abs() > 0.7),
-    ) {
-        let need = core
-            .pitch_command
-            .map_or("more than it has".into(), |p| format!("{:.0} %", p * 1e2));
-        found.push(Finding::new(
-            v,
-            Subject::Trim,
-            format!(
-                "slow flight under power needs {need} of the elevator's travel (up is positive)"
-            ),
-            "change the tailplane's incidence or the downthrust until less elevator trims it",
-        ));
-    }
-    if powered {
-        let climb = core.climb_m_s.unwrap_or(f64::NEG_INFINITY);
-        if core.minimum_level_speed_m_s.is_none() {
-            found.push(Finding::new(
-                Verdict::NotYet,
-                Subject::Power,
-                "at launch throttle it holds height at no speed",
-                "fit a larger propeller or a stronger, fuller battery, or build lighter",
-            ));
-        } else if let Some(v) = graded(!(climb >= 0.5), climb < 1.0) {
-            found.push(Finding::new(
-                v,
-                Subject::Power,
-                format!("at launch throttle it climbs {climb:.1} m/s at best; 1 m/s is wanted"),
-                "fit a larger propeller or a stronger, fuller battery, or build lighter",
-            ));
-        }
-        if let Some(speed) = core.minimum_level_speed_m_s
-            && let Some(v) = graded(!(speed <= THROWER_M_S[1]), speed > 7.5)
-        {
-            found.push(Finding::new(
-                v,
-                Subject::Release,
-                format!(
-                    "it holds height from {speed:.1} m/s; a thrower gives it {:.0} to {:.0} m/s",
-                    THROWER_M_S[0], THROWER_M_S[1]
-                ),
-                "build lighter or add wing area; until then launch into a breeze",
-            ));
-        }
-        if core.stall_speed_m_s.is_some()
-            && let Some(v) = graded(
-                false,
-                core.hands_off_speed_m_s
-                    .zip(core.stall_speed_m_s)
-                    .is_none_or(|(v, s)| v < 1.02 * s),
-            )
-        {
-            let why = core.hands_off_speed_m_s.map_or(
-                "sticks centred it trims at no speed under launch throttle".into(),
-                |s| {
-                    format!(
-                        "sticks centred it trims at {s:.1} m/s under launch throttle, at its stall"
-                    )
-                },
-            );
-            found.push(Finding::new(
-                v,
-                Subject::Trim,
-                why,
-                "trim a little elevator before the throw, or more downthrust",
-            ));
-        }
-    }
-    if !(core.cn_beta_per_rad > 0.0) {
-        found.push(Finding::new(
-            Verdict::NotYet,
-            Subject::Yaw,
-            "it does not turn into the wind: yaw stability is negative",
-            "make the fin larger",
-        ));
-    }
-    if let Some(roll) = core.roll_asymmetry
-        && let Some(v) = graded(!(roll.abs() <= 0.6), roll.abs() > 0.3)
-    {
-        found.push(Finding::new(
-            v,
-            Subject::Roll,
-            format!(
-                "it is built to roll {}: holding it level in a glide takes {:.0} % of full stick",
-                if roll > 0.0 { "right" } else { "left" },
-                roll.abs() * 1e2
-            ),
-            "look along the wing from behind and take the twist out",
-        ));
-    }
-    found
 }
 
 /// Joins what was found as described with what only the spread shows.
