@@ -42,7 +42,7 @@ p{margin:.4rem 0;max-width:44rem}
 .next li:first-child{font-weight:600}
 table{border-collapse:collapse;width:100%}
 th,td{text-align:left;vertical-align:top;padding:.45rem .9rem .45rem 0;border-bottom:1px solid var(--line)}
-thead th{font-size:.85rem;font-weight:600;color:var(--soft);border-bottom:1px solid var(--ink)}
+thead th{overflow-wrap:normal;font-size:.85rem;font-weight:600;color:var(--soft);border-bottom:1px solid var(--ink)}
 .stack tbody th{min-width:9rem;font-weight:600}
 .num{font-variant-numeric:tabular-nums;white-space:nowrap}
 .bar{display:inline-block;width:3.2rem;height:.5rem;border:1px solid var(--soft);border-radius:.25rem;vertical-align:.05rem;background:#fff;overflow:hidden;margin-right:.4rem}
