@@ -166,14 +166,19 @@ fn the_score_can_be_worked_out_again_from_the_files() {
     assert!(marks.len() > 5);
     for (mark, expected) in marks.iter().zip(&again.marks) {
         if expected.name != "speed margin" {
-            assert_eq!(
-                mark["points"].as_f64(),
-                Some(expected.points),
-                "{}",
-                expected.name
-            );
-            assert_eq!(mark["value"].as_f64(), expected.value, "{}", expected.name);
+            let points = same(mark["points"].as_f64(), Some(expected.points));
+            let value = same(mark["value"].as_f64(), expected.value);
+            assert!(points && value, "{mark} {expected:?}");
         }
+    }
+}
+
+/// Equal but for the last place, which the JSON reader of this test may miss.
+fn same(a: Option<f64>, b: Option<f64>) -> bool {
+    match (a, b) {
+        (Some(a), Some(b)) => (a - b).abs() <= 1e-12 * b.abs().max(1.0),
+        (None, None) => true,
+        _ => false,
     }
 }
 
@@ -234,7 +239,11 @@ fn many_flights_leave_a_table_with_a_row_for_each() {
     let report: Value = serde_json::from_slice(&run.stdout).unwrap_or_default();
     let row = table.lines().nth(2).unwrap_or_default();
     let in_table: Option<f64> = row.split(',').nth(1).and_then(|cell| cell.parse().ok());
-    assert_eq!(in_table, report["score"]["total"].as_f64());
+    assert!(in_table.is_some());
+    assert!(
+        same(in_table, report["score"]["total"].as_f64()),
+        "{report}"
+    );
 }
 
 #[test]
@@ -260,10 +269,7 @@ fn preflight_ends_in_a_verdict_and_draws() {
     ]);
     expect_code(&run, 0);
     let text = out(&run).to_lowercase();
-    assert!(
-        text.contains("no fault found by calculation") || text.contains("not yet"),
-        "{text}"
-    );
+    assert!(text.contains("no fault found by calculation"), "{text}");
     let drawing = std::fs::read_to_string(&svg).unwrap_or_default();
     assert!(
         drawing.starts_with("<svg") || drawing.starts_with("<?xml"),

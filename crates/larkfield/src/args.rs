@@ -78,7 +78,12 @@ pub struct RehearseArguments {
     #[arg(long, value_name = "PILOT", value_parser = pilot)]
     pub pilot: Option<PilotChoice>,
     /// Seed of everything random: gusts, throw, hands
-    #[arg(long, value_name = "N", default_value_t = 1)]
+    #[arg(
+        long,
+        value_name = "N",
+        default_value_t = 1,
+        allow_negative_numbers = true
+    )]
     pub seed: u64,
     /// Fly this many times, with this seed and the following ones, and leave a
     /// table and a summary page
