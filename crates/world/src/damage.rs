@@ -122,8 +122,7 @@ type Striking<'a> = (&'a RunStart, &'a mut Aircraft, &'a mut Link, &'a mut Damag
 
 /// A turning propeller that reaches the ground stops at once and stays stopped.
 /// The blade that strikes takes the rotor's whole angular momentum at its tip,
-/// I w / R: nothing else can stop it, and the tip is where the ground is. The
-/// rotor is taken as a uniform bar of the propeller's mass plus the motor's bell.
+/// I w / R: nothing else can stop it, and the tip is where the ground is.
 fn strike_propeller(clock: Res<TickClock>, mut planes: Query<Striking>) {
     for (run, mut plane, mut link, mut damage) in &mut planes {
         if !matches!(plane.stage, FlightStage::Free | FlightStage::Ground)
@@ -135,13 +134,11 @@ fn strike_propeller(clock: Res<TickClock>, mut planes: Query<Striking>) {
         if !lowest_blade_m(&plane).is_some_and(|height_m| height_m < 0.0) {
             continue;
         }
-        let Some(power) = &plane.model.airframe().power else {
+        let Some(power) = plane.model.power() else {
             continue;
         };
-        let radius_m = 0.5 * power.propeller.diameter_m;
-        let inertia_kg_m2 =
-            power.propeller.mass_kg * radius_m * radius_m / 3.0 + power.motor.rotor_inertia_kg_m2;
-        let impulse_n_s = inertia_kg_m2 * plane.state.power.omega_rad_s.abs() / radius_m;
+        let momentum_n_m_s = power.inertia_kg_m2() * plane.state.power.omega_rad_s.abs();
+        let impulse_n_s = momentum_n_m_s / power.propeller().radius_m();
         damage.take(
             clock.end_s(run),
             BreakPart::Propeller,

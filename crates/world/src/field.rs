@@ -10,7 +10,7 @@ use larkfield_pilot::{HandPath, PilotKind, Radio, RadioSetup, ScriptedPilot, Tas
 use larkfield_recording::{FlightStage, Recording};
 use larkfield_weather::Wind;
 
-use crate::aircraft::{Aircraft, EnergyAudit, GRAVITY_M_S2, Happenings};
+use crate::aircraft::{Aircraft, EnergyAudit, Happenings};
 use crate::contact::{ContactBodySpec, ContactPlugin, add_contact_body, contact_shapes};
 use crate::damage::{Damage, DamagePlugin};
 use crate::flight::{FlightPlugin, LastTouch};
@@ -286,7 +286,7 @@ fn spawn_flight(world: &mut World, setup: FlightSetup, interval_s: f64) -> Entit
     let pilot = Pilot {
         who: setup.pilot,
         eyes_m: setup.eyes_m,
-        full_sound_rad_s: full_sound_rad_s(&plane),
+        full_sound_rad_s: full_sound_rad_s(&model),
         message: larkfield_pilot::ControlMessage::default(),
     };
     let mut recorder = Recorder::new(model.airframe(), interval_s);
@@ -320,18 +320,9 @@ fn spawn_flight(world: &mut World, setup: FlightSetup, interval_s: f64) -> Entit
     entity
 }
 
-/// Propeller speed at full throttle standing still.
-fn full_sound_rad_s(plane: &Aircraft) -> f64 {
-    if plane.model.power().is_none() {
-        return 0.0;
-    }
-    let mut standing = plane.model.state_at_rest();
-    // Well above the ground, so that nothing but the air is around.
-    standing.position_m.z = -100.0;
-    let mut around = plane.around;
-    around.gravity_m_s2 = GRAVITY_M_S2;
-    plane
-        .model
-        .settled_loads(&mut standing, 1.0, &around)
-        .propeller_rad_s
+/// Propeller speed at full throttle standing still; 0 for a glider.
+fn full_sound_rad_s(model: &FlightModel) -> f64 {
+    model
+        .power()
+        .map_or(0.0, |power| power.static_point(1.0).omega_rad_s)
 }
