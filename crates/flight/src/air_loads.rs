@@ -19,6 +19,8 @@ const CIRCULATION_LAG_CHORDS: f64 = 1.0;
 /// (from memory), in chords of travel.
 const SEPARATION_LAG_CHORDS: f64 = 5.0;
 
+/// Strips farther than this from the shaft line never feel the slipstream.
+const JET_REACH_RADII: f64 = 3.0;
 /// Distance along the span over which separation spreads, in chords.
 const SEPARATION_REACH_CHORDS: f64 = 0.29;
 
@@ -188,14 +190,21 @@ impl Airborne {
                     };
                     FlapTheory::new(f.fraction, realised)
                 });
-                let wash = airframe.power.as_ref().map(|power| {
-                    SlipstreamPlace::new(
-                        power.hub_m - cg_m,
-                        power.thrust_direction,
-                        0.5 * power.propeller.diameter_m,
-                        p.three_quarter_m,
-                        0.5 * p.width_m,
-                    )
+                let wash = airframe.power.as_ref().and_then(|power| {
+                    let hub_m = power.hub_m - cg_m;
+                    let radius_m = 0.5 * power.propeller.diameter_m;
+                    let from_hub = p.three_quarter_m - hub_m;
+                    let aside = from_hub.reject_from(power.thrust_direction).length();
+                    // No jet ever drifts that far: spare the look each tick.
+                    (aside < JET_REACH_RADII * radius_m + 0.5 * p.width_m).then(|| {
+                        SlipstreamPlace::new(
+                            hub_m,
+                            power.thrust_direction,
+                            radius_m,
+                            p.three_quarter_m,
+                            0.5 * p.width_m,
+                        )
+                    })
                 });
                 let own = -influence.at_three_quarter[i * count + i];
                 let stall_angle_rad = libm::asin(section.stall_sine().min(1.0));
