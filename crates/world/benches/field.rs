@@ -4,6 +4,8 @@
 //! Every figure is for one plane and one tick. Worlds are made anew every few
 //! simulated seconds, outside the measured time, so that no flight ends.
 
+#![allow(missing_docs, reason = "the macro makes an undocumented function")]
+
 #[path = "../tests/common/flights.rs"]
 mod flights;
 
