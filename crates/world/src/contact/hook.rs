@@ -9,7 +9,7 @@ use super::body::ContactBody;
 /// Tells Rapier the friction of each ball of a compound collider, which has only
 /// one coefficient of its own, and lets go of parts that came off. A law that
 /// differs along and across a wheel would replace the coefficient here and act
-/// on the velocities in [`super::solve`].
+/// on the velocities when they are read back.
 #[derive(SystemParam)]
 pub struct GroundContacts<'w, 's> {
     planes: Query<'w, 's, &'static ContactBody>,
