@@ -1,6 +1,6 @@
 //! The gate: what every change has to pass.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 
 use crate::packages::{BROWSER, LINKER, provide};
@@ -44,43 +44,63 @@ fn all(root: &Path, steps: &mut Steps) -> Result<(), String> {
     )
 }
 
-/// Flies the same lesson with a debug and a release build and compares every
-/// byte of the two run folders.
-fn same_flight_in_both_builds(root: &Path, steps: &mut Steps) -> Result<(), String> {
-    let out = ["target/gate/debug", "target/gate/release"];
-    for (folder, more) in out.iter().zip([None, Some("--release")]) {
-        let mut arguments = vec!["run", "--locked", "--quiet", "--package", "larkfield"];
-        arguments.extend(more);
-        arguments.extend([
-            "--",
-            "rehearse",
+/// Flights that are compared between builds: one that is flown to its end, and
+/// one that comes down hard.
+const FLIGHTS: [(&str, &[&str]); 2] = [
+    ("climb", &["--seed", "7"]),
+    (
+        "break-up",
+        &[
             "--seed",
-            "7",
-            "--replace",
-            "--out",
-            folder,
-        ]);
-        steps.cargo(&format!("A flight for {folder}"), &arguments)?;
+            "2",
+            "--pilot",
+            "hands-off",
+            "--airframe",
+            "shared/airframes/marram-tail-heavy.ron",
+            "--wind",
+            "assets/winds/gusty.ron",
+        ],
+    ),
+];
+
+/// Flies the same lessons with a debug and a release build and compares every
+/// byte of their run folders.
+fn same_flight_in_both_builds(root: &Path, steps: &mut Steps) -> Result<(), String> {
+    for (name, flight) in FLIGHTS {
+        let out = ["debug", "release"].map(|build| format!("target/gate/{name}-{build}"));
+        for (folder, more) in out.iter().zip([None, Some("--release")]) {
+            let mut arguments = vec!["run", "--locked", "--quiet", "--package", "larkfield"];
+            arguments.extend(more);
+            arguments.extend(["--", "rehearse", "--replace", "--out", folder]);
+            arguments.extend(flight);
+            steps.cargo(&format!("A flight for {folder}"), &arguments)?;
+        }
+        let title = format!("Same bytes in debug and release builds, {name}");
+        steps.time(&title, || same_files(root, &out))?;
     }
-    steps.time("Same bytes in debug and release builds", || {
-        let [debug, release] = out.map(|folder| contents(&root.join(folder)));
-        let (debug, release) = (debug?, release?);
-        if debug.is_empty() {
-            return Err("the run folders are empty".to_owned());
-        }
-        let names: std::collections::BTreeSet<_> = debug.keys().chain(release.keys()).collect();
-        let differing: Vec<String> = names
-            .into_iter()
-            .filter(|name| debug.get(*name) != release.get(*name))
-            .map(|name| name.display().to_string())
-            .collect();
-        if differing.is_empty() {
-            println!("{} files, all the same", debug.len());
-            Ok(())
-        } else {
-            Err(format!("these files differ: {}", differing.join(", ")))
-        }
-    })
+    Ok(())
+}
+
+fn same_files(root: &Path, folders: &[String; 2]) -> Result<(), String> {
+    let [debug, release] = folders
+        .each_ref()
+        .map(|folder| contents(&root.join(folder)));
+    let (debug, release) = (debug?, release?);
+    if debug.is_empty() {
+        return Err("the run folders are empty".to_owned());
+    }
+    let names: BTreeSet<_> = debug.keys().chain(release.keys()).collect();
+    let differing: Vec<String> = names
+        .into_iter()
+        .filter(|name| debug.get(*name) != release.get(*name))
+        .map(|name| name.display().to_string())
+        .collect();
+    if differing.is_empty() {
+        println!("{} files, all the same", debug.len());
+        Ok(())
+    } else {
+        Err(format!("these files differ: {}", differing.join(", ")))
+    }
 }
 
 /// Every file below a folder, by its path in it.
