@@ -74,14 +74,17 @@ impl Influence {
         let mut at_quarter = vec![0.0; count * count];
         for (j, source) in strips.iter().enumerate() {
             for (i, target) in strips.iter().enumerate() {
-                let same_surface = source.surface == target.surface;
                 // A tail's strips do not line up with the wing's; the sheet
                 // between two legs is smooth, so a leg must not act as a
-                // needle on whatever happens to lie in its way.
-                let core_m = if same_surface {
+                // needle on whatever happens to lie in its way. Where fin and
+                // tailplane meet, each is an end plate to the other: there
+                // the flow between them is what counts.
+                let core_m = if source.surface == target.surface {
                     0.0
-                } else {
+                } else if source.is_wing != target.is_wing {
                     0.5 * source.width_m.max(target.width_m)
+                } else {
+                    0.1 * source.width_m.min(target.width_m)
                 };
                 let k = j * count + i;
                 let ahead = horseshoe(source, target.three_quarter_m, core_m);
