@@ -68,7 +68,7 @@ impl PersonBody {
 
     fn nearest_axis_point(&self, point_m: DVec3) -> DVec3 {
         let (feet, head) = self.axis_m();
-        DVec3::new(self.north_m, self.east_m, point_m.z.clamp(head.z, feet.z))
+        DVec3::new(self.north_m, self.east_m, point_m.z.max(head.z).min(feet.z))
     }
 }
 

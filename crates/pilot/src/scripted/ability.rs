@@ -8,12 +8,15 @@ use crate::{Acuity, Noise};
 pub struct Ability {
     /// Eyes and reaction.
     pub acuity: Acuity,
-    /// Roll stick for each radian of bank that is wrong.
+    /// Roll stick for each radian of bank that is wrong, on a plane that steers
+    /// with its rudder. Ailerons answer at once and get half of it.
     pub bank_gain: f64,
-    /// Roll stick taken off for each radian a second of roll.
+    /// Aileron stick taken off for each radian a second of roll.
     pub roll_damping_s: f64,
     /// Bank asked for, for each radian that the heading is wrong.
     pub heading_gain: f64,
+    /// How far ahead the pilot sees where a turn will bring the nose.
+    pub turn_lead_s: f64,
     /// Steepest bank asked for.
     pub bank_limit_rad: f64,
     /// Pitch stick for each radian that the nose is wrong.
@@ -61,12 +64,13 @@ impl Ability {
     pub fn competent() -> Self {
         Self {
             acuity: Acuity::practised(),
-            bank_gain: 0.9,
+            bank_gain: 1.8,
             roll_damping_s: 0.25,
-            heading_gain: 0.7,
+            heading_gain: 0.4,
+            turn_lead_s: 0.5,
             bank_limit_rad: 0.35,
-            pitch_gain: 1.2,
-            pitch_damping_s: 0.25,
+            pitch_gain: 1.8,
+            pitch_damping_s: 0.35,
             hold_gain_per_s: 0.4,
             notice_rad: 0.03,
             stick_speed_per_s: 5.0,
@@ -82,6 +86,7 @@ impl Ability {
             bank_gain: 2.2,
             roll_damping_s: 0.0,
             heading_gain: 1.2,
+            turn_lead_s: 0.0,
             bank_limit_rad: 0.6,
             pitch_gain: 2.2,
             pitch_damping_s: 0.05,
@@ -125,8 +130,8 @@ impl Habits {
             pull_per_m_s: 0.0,
             uses_yaw_stick: true,
             lands_ahead: true,
-            crab_per_s: 0.3,
-            track_gain_rad_m: 0.02,
+            crab_per_s: 0.4,
+            track_gain_rad_m: 0.025,
             reverses_share: 0.0,
         }
     }

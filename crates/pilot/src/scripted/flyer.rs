@@ -155,19 +155,23 @@ impl Flyer {
             self.crab_rad = (self.crab_rad + self.habits.crab_per_s * drift_rad * DECIDE_EVERY_S)
                 .clamp(-CRAB_RAD, CRAB_RAD);
         }
-        let heading_error = wrap(self.task.heading_rad + self.crab_rad - sight.heading_rad);
+        let soon_rad = sight.heading_rad + ability.turn_lead_s * sight.yaw_rate_rad_s;
+        let heading_error = wrap(self.task.heading_rad + self.crab_rad - soon_rad);
         let bank_wanted = (ability.heading_gain * heading_error)
             .clamp(-ability.bank_limit_rad, ability.bank_limit_rad);
         let error = beyond(bank_wanted - sight.bank_rad, ability.notice_rad);
-        // A rudder banks the plane late, through yaw: whoever flies one lets
-        // off while the nose still swings.
-        let swing = match self.task.steering {
-            Steering::Ailerons => sight.roll_rate_rad_s,
-            Steering::Rudder => sight.roll_rate_rad_s + 0.5 * sight.yaw_rate_rad_s,
-        };
         let step = ability.hold_gain_per_s * error * DECIDE_EVERY_S;
         self.roll_hold = (self.roll_hold + step).clamp(-HOLD_LIMIT, HOLD_LIMIT);
-        let mut stick = ability.bank_gain * error - ability.roll_damping_s * swing + self.roll_hold;
+        // Ailerons answer at once and want half the stick, let off as the roll
+        // begins. A rudder banks the plane late, through yaw: waiting for the
+        // roll before letting off only swings the nose.
+        let mut stick = self.roll_hold
+            + match self.task.steering {
+                Steering::Ailerons => {
+                    0.5 * ability.bank_gain * error - ability.roll_damping_s * sight.roll_rate_rad_s
+                }
+                Steering::Rudder => ability.bank_gain * error,
+            };
         if self.habits.reverses_share > 0.0 && sight.aspect_rad() < PI / 3.0 {
             // Confusion comes and goes over seconds; a value of 1.7 is the
             // half-width of the noise.
