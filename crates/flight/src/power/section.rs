@@ -6,9 +6,11 @@
 //! attached flow over the leading edge, attached flow over the trailing edge
 //! (turning backward or mounted backward), and fully separated flow between.
 //!
-//! The constants below were placed inside the ranges their sources give so
-//! that one measured slow-turning propeller comes out right (the rows in
-//! tests/reference/propeller_measured.csv); no other propeller was used.
+//! The constants below were placed near the values their sources give so that
+//! one measured slow-turning propeller comes out right (the rows in
+//! tests/reference/propeller_measured.csv); no other propeller was used. Two
+//! lie above the ranges quoted beside them: the turbulent lift slope and the
+//! least drag. Agreement with those rows is therefore a fit, not a prediction.
 //!
 //! Everything is written in the sine and cosine of the angle of attack: no
 //! trigonometric function is called per evaluation.
