@@ -22,7 +22,10 @@ pub use hand::{Hand, HandOff, StickMode};
 pub use hand_path::{CLEAR_GRIP_M, HandPath};
 pub use noise::Noise;
 pub use radio::{Axes, Radio, RadioSetup, Steering};
-pub use scripted::{Ability, Habits, PilotKind, ScriptedPilot, Task};
+pub use scripted::{
+    Ability, Circuit, Departure, Habits, LandingTechnique, Maneuver, PilotKind, PlaneFeel,
+    ScriptedPilot, Side, Task, Undercarriage,
+};
 pub use sight::{Acuity, Eyes, Sight, Truth};
 pub use sticks::{ControlMessage, Sticks, Switches, Trims};
 pub use throw::{PowerTiming, Throw, ThrowKind, ThrowRefused};

@@ -6,7 +6,8 @@ use glam::DVec3;
 use larkfield_flight::Controls;
 use larkfield_pilot::attitude::{body_rates, from_euler};
 use larkfield_pilot::{
-    ControlMessage, PowerTiming, Radio, RadioSetup, ScriptedPilot, Steering, Task, Throw, Truth,
+    ControlMessage, Departure, PowerTiming, Radio, RadioSetup, ScriptedPilot, Steering, Task,
+    Throw, Truth,
 };
 
 fn task() -> Task {
@@ -102,7 +103,7 @@ fn only_the_beginner_reverses_when_the_plane_comes_back() {
     };
     let wrong = |make: fn(Task, u64) -> ScriptedPilot| {
         (0..60)
-            .filter(|seed| answer(make(toward, *seed), &coming).sticks.roll > 0.0)
+            .filter(|seed| answer(make(toward.clone(), *seed), &coming).sticks.roll > 0.0)
             .count()
     };
     assert_eq!(wrong(ScriptedPilot::competent), 0);
@@ -161,7 +162,9 @@ fn power_is_set_when_the_task_says() {
         };
         let mut before = pilot(task(), 1);
         let after_task = Task {
-            power: PowerTiming::After { delay_s: 0.3 },
+            departure: Departure::Thrown {
+                power: PowerTiming::After { delay_s: 0.3 },
+            },
             ..task()
         };
         let mut after = pilot(after_task, 1);

@@ -103,6 +103,7 @@ impl Flyer {
         self.move_thumbs(passed_s);
         let message = ControlMessage {
             sticks: self.sticks.within_gates(),
+            trims: self.task.trims,
             ..ControlMessage::default()
         };
         let given = self.hand.apply(message, truth.hand_off);
@@ -132,7 +133,7 @@ impl Flyer {
             ..Sticks::default()
         };
         if free_s.is_some() {
-            if sight.height_m > self.task.climb_to_m * PASS_GOAL_BY {
+            if sight.height_m > self.task.climb_to_m() * PASS_GOAL_BY {
                 self.arrived = true;
             }
             self.steer(time_s, &sight, hand_off, &mut wanted);
@@ -193,8 +194,8 @@ impl Flyer {
         let sink_m_s = -sight.climb_m_s;
         let mut nose_rad = habits.climb_pitch_rad;
         if self.arrived {
-            wanted.throttle = self.task.cruise_throttle.min(wanted.throttle);
-            let low_m = self.task.climb_to_m * PASS_GOAL_BY - sight.height_m;
+            wanted.throttle = self.task.feel.level_throttle.min(wanted.throttle);
+            let low_m = self.task.climb_to_m() * PASS_GOAL_BY - sight.height_m;
             nose_rad = (0.05 + 0.02 * low_m).clamp(-0.1, 0.2);
         }
         let path_rad = libm::atan2(sight.climb_m_s, sight.ground_speed_m_s.max(1.0));

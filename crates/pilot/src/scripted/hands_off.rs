@@ -3,7 +3,7 @@
 use crate::{ControlMessage, Task, Truth};
 
 /// Throttle as the task says, everything else centred.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct HandsOff {
     task: Task,
     free_since_s: Option<f64>,
@@ -26,6 +26,7 @@ impl HandsOff {
         let free_s = self.free_since_s.map(|since_s| time_s - since_s);
         let mut message = ControlMessage {
             hand_off: truth.hand_off,
+            trims: self.task.trims,
             ..ControlMessage::default()
         };
         message.sticks.throttle = self.task.launch_throttle(free_s);

@@ -3,16 +3,18 @@
 mod ability;
 mod flyer;
 mod hands_off;
+mod plan;
 mod playback;
 
 pub use ability::{Ability, Habits};
 pub use flyer::Flyer;
 pub use hands_off::HandsOff;
+pub use plan::{
+    Circuit, Departure, LandingTechnique, Maneuver, PlaneFeel, Side, Task, Undercarriage,
+};
 pub use playback::{Playback, TimedMessage};
 
-use larkfield_airframe::Airframe;
-
-use crate::{ControlMessage, PowerTiming, RadioSetup, Steering, Throw, Truth};
+use crate::{ControlMessage, Truth};
 
 /// Which pilot a lesson asks for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -28,58 +30,6 @@ pub enum PilotKind {
     Playback,
 }
 
-/// What the pilot was told before the flight, and knows of the plane.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Task {
-    /// Direction of the launch and of the climb: into wind, clockwise from north.
-    pub heading_rad: f64,
-    /// Launch throttle.
-    pub throttle: f64,
-    /// When to open it.
-    pub power: PowerTiming,
-    /// Height to climb to.
-    pub climb_to_m: f64,
-    /// Throttle once there.
-    pub cruise_throttle: f64,
-    /// What the roll stick steers.
-    pub steering: Steering,
-}
-
-impl Task {
-    /// Fly away from this throw and climb to a height, with a plane whose roll
-    /// stick steers `steering`.
-    pub fn after(throw: &Throw, climb_to_m: f64, steering: Steering) -> Self {
-        Self {
-            heading_rad: throw.heading_rad,
-            throttle: throw.throttle,
-            power: throw.power,
-            climb_to_m,
-            cruise_throttle: 0.55_f64.min(throw.throttle),
-            steering,
-        }
-    }
-
-    /// The same, asking the airframe what the roll stick steers.
-    pub fn with_airframe(throw: &Throw, climb_to_m: f64, airframe: &Airframe) -> Self {
-        Self::after(
-            throw,
-            climb_to_m,
-            RadioSetup::for_airframe(airframe).steering,
-        )
-    }
-
-    /// Where the throttle stick belongs before the flight proper: nothing of
-    /// the plane in the air is needed for it. `free_s`: time since the pilot
-    /// noticed the release.
-    fn launch_throttle(&self, free_s: Option<f64>) -> f64 {
-        match (self.power, free_s) {
-            (PowerTiming::Before, _) => self.throttle,
-            (PowerTiming::After { delay_s }, Some(free_s)) if free_s >= delay_s => self.throttle,
-            (PowerTiming::After { .. }, _) => 0.0,
-        }
-    }
-}
-
 /// A pilot that needs nobody. `Clone`: the copy flies the same.
 #[derive(Debug, Clone, PartialEq)]
 pub enum ScriptedPilot {
@@ -88,7 +38,7 @@ pub enum ScriptedPilot {
     /// Late, over-controls, reverses when the plane comes toward them.
     Beginner(Box<Flyer>),
     /// Sets the launch throttle and does nothing else.
-    HandsOff(HandsOff),
+    HandsOff(Box<HandsOff>),
     /// Sticks from a recording.
     Playback(Playback),
 }
@@ -108,7 +58,7 @@ impl ScriptedPilot {
 
     /// Opens the throttle when the task says so and leaves everything alone.
     pub fn hands_off(task: Task) -> Self {
-        Self::HandsOff(HandsOff::new(task))
+        Self::HandsOff(Box::new(HandsOff::new(task)))
     }
 
     /// Repeats messages by time.
