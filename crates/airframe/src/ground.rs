@@ -13,7 +13,18 @@ pub enum ContactKind {
     HardPoint,
 }
 
-/// A point that can touch the ground.
+/// A springy leg between the airframe and what touches.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Leg {
+    /// Force for each metre that it gives way upward.
+    pub stiffness_n_m: f64,
+    /// Force for each metre a second at which it gives way.
+    pub damping_n_s_m: f64,
+    /// How far it gives way before it is hard.
+    pub travel_m: f64,
+}
+
+/// A point that can touch the ground. Frictions are those on mown grass.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ContactPoint {
     /// Unique name within the airframe.
@@ -24,10 +35,14 @@ pub struct ContactPoint {
     pub position_m: DVec3,
     /// Radius of the wheel or of the rounded corner.
     pub radius_m: f64,
-    /// Coulomb friction sideways (and along x unless it is a wheel).
+    /// Coulomb friction across x.
     pub friction: f64,
-    /// Rolling resistance along x of a wheel.
-    pub rolling_friction: f64,
+    /// The same along x: rolling resistance of a wheel.
+    pub friction_along: f64,
+    /// Angle to starboard by which the yaw command turns it at full right.
+    pub steering_rad: f64,
+    /// What it is held by, when that gives way.
+    pub leg: Option<Leg>,
     /// Part that takes the blow.
     pub part: BreakPart,
 }

@@ -22,7 +22,7 @@ pub use body::{Body, BodyStation};
 pub use component::{Component, ComponentKind, GripPoint, Measured};
 pub use control::{ControlMix, ControlSurface, Gap, Servo};
 pub use geometry::{Geometry, PlanForm, plan_form};
-pub use ground::{BreakLimit, BreakPart, ContactKind, ContactPoint};
+pub use ground::{BreakLimit, BreakPart, ContactKind, ContactPoint, Leg};
 pub use mass::{MassItem, MassProperties};
 pub use panel::{Colour, EdgeShape, Fold, Panel, PolarRow, Section, Side, Station, SurfaceKind};
 pub use power::{Battery, BladeStation, Controller, Motor, Power, Propeller, Rotation};

@@ -1,18 +1,20 @@
 //! Lesson files: what is thrown, by whom, and what it is marked on.
 
+mod launch;
 mod marks;
 
 use std::path::Path;
 
-use larkfield_lesson::{Goal, Lesson, Phase};
-use larkfield_pilot::{PilotKind, PowerTiming, Throw, ThrowKind, ThrowerStyle};
-use larkfield_units::{Angle, Length, Ratio, Speed, Time};
+use larkfield_lesson::{Goal, Lesson, Phase, Problem};
+use larkfield_pilot::PilotKind;
+use larkfield_units::{Length, Time};
 use serde::Deserialize;
 
 use crate::check::{Checker, FieldPath};
 use crate::fault::FileErrors;
 use crate::field::refuse_all;
 use crate::given::Given;
+use crate::locate::Locator;
 use crate::reading::{load_text, read_ron};
 
 use marks::MarkForm;
@@ -31,48 +33,12 @@ struct LessonForm {
     airframe: String,
     field: String,
     wind: String,
-    throw: ThrowForm,
-    thrower: ThrowerForm,
+    throw: Option<launch::ThrowForm>,
+    thrower: Option<launch::ThrowerForm>,
+    ground_start: Option<launch::GroundStartForm>,
     pilot: PilotForm,
     phases: Vec<PhaseForm>,
     time_limit: Given<Time>,
-}
-
-#[derive(Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct ThrowForm {
-    kind: ThrowKindForm,
-    speed: Given<Speed>,
-    path: Given<Angle>,
-    pitch: Given<Angle>,
-    bank: Option<Given<Angle>>,
-    heading: Given<Angle>,
-    release_height: Given<Length>,
-    power: PowerTimingForm,
-    throttle: Given<Ratio>,
-    hand_back: Option<Given<Time>>,
-    run_up: Option<Given<Speed>>,
-    reach: Option<Given<Length>>,
-}
-
-#[derive(Debug, Clone, Copy, Deserialize)]
-enum ThrowKindForm {
-    Overhand,
-}
-
-#[derive(Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-enum PowerTimingForm {
-    Before,
-    After { delay: Given<Time> },
-}
-
-#[derive(Debug, Clone, Copy, Deserialize)]
-enum ThrowerForm {
-    Exact,
-    SteadyHelper,
-    Solo,
-    NervousBeginner,
 }
 
 #[derive(Debug, Clone, Copy, Deserialize)]
@@ -129,7 +95,12 @@ pub fn read_lesson(text: &str, file_name: &str) -> Result<Lesson, FileErrors> {
             );
         }
     }
-    let throw = throw(&mut check, &root.field("throw"), &form.throw);
+    let (launch, thrower) = launch::launch(
+        &mut check,
+        form.throw.as_ref(),
+        form.thrower,
+        form.ground_start.as_ref(),
+    );
     let phases = phases(&mut check, &root.field("phases"), &form.phases);
     let time_limit_s = check.quantity(&root.field("time_limit"), &form.time_limit, "3 s", "900 s");
     let lesson = Lesson {
@@ -138,13 +109,8 @@ pub fn read_lesson(text: &str, file_name: &str) -> Result<Lesson, FileErrors> {
         airframe: form.airframe,
         field: form.field,
         wind: form.wind,
-        throw,
-        thrower: match form.thrower {
-            ThrowerForm::Exact => ThrowerStyle::Exact,
-            ThrowerForm::SteadyHelper => ThrowerStyle::SteadyHelper,
-            ThrowerForm::Solo => ThrowerStyle::Solo,
-            ThrowerForm::NervousBeginner => ThrowerStyle::NervousBeginner,
-        },
+        launch,
+        thrower,
         pilot: match form.pilot {
             PilotForm::Competent => PilotKind::Competent,
             PilotForm::Beginner => PilotKind::Beginner,
@@ -168,56 +134,15 @@ pub fn read_lesson(text: &str, file_name: &str) -> Result<Lesson, FileErrors> {
     check.finish(lesson).map(|(lesson, _)| lesson)
 }
 
-fn throw(check: &mut Checker, group: &FieldPath, form: &ThrowForm) -> Throw {
-    let usual = Throw::default();
-    Throw {
-        kind: match form.kind {
-            ThrowKindForm::Overhand => ThrowKind::Overhand,
-        },
-        speed_m_s: check.quantity(&group.field("speed"), &form.speed, "0.5 m/s", "15 m/s"),
-        path_rad: check.quantity(&group.field("path"), &form.path, "-45 deg", "60 deg"),
-        pitch_rad: check.quantity(&group.field("pitch"), &form.pitch, "-60 deg", "80 deg"),
-        bank_rad: check.quantity_or_zero(
-            &group.field("bank"),
-            form.bank.as_ref(),
-            "-90 deg",
-            "90 deg",
-        ),
-        heading_rad: check.quantity(
-            &group.field("heading"),
-            &form.heading,
-            "-360 deg",
-            "720 deg",
-        ),
-        release_height_m: check.quantity(
-            &group.field("release_height"),
-            &form.release_height,
-            "0.3 m",
-            "3 m",
-        ),
-        power: match &form.power {
-            PowerTimingForm::Before => PowerTiming::Before,
-            PowerTimingForm::After { delay } => PowerTiming::After {
-                delay_s: check.quantity(&group.field("power").field("delay"), delay, "0 s", "5 s"),
-            },
-        },
-        throttle: check.quantity(&group.field("throttle"), &form.throttle, "0 %", "100 %"),
-        hand_back_s: check.quantity_or_zero(
-            &group.field("hand_back"),
-            form.hand_back.as_ref(),
-            "0 s",
-            "3 s",
-        ),
-        run_up_m_s: check.quantity_or_zero(
-            &group.field("run_up"),
-            form.run_up.as_ref(),
-            "0 m/s",
-            "4 m/s",
-        ),
-        reach_m: form.reach.as_ref().map_or(usual.reach_m, |given| {
-            check.quantity(&group.field("reach"), given, "0.3 m", "1.2 m")
-        }),
-    }
+/// Puts problems that show only together with another file (the airframe, the
+/// field) at their places in the lesson's text.
+///
+/// # Errors
+/// The problems; nothing when there are none.
+pub fn refuse_lesson(text: &str, file_name: &str, problems: &[Problem]) -> Result<(), FileErrors> {
+    let mut check = Checker::new(file_name, Locator::scan(text));
+    refuse_all(&mut check, problems);
+    check.finish(Some(())).map(|_| ())
 }
 
 fn phases(check: &mut Checker, list: &FieldPath, forms: &[PhaseForm]) -> Vec<Phase> {

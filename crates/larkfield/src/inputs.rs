@@ -55,8 +55,8 @@ impl Inputs {
             Some(path) => path.clone(),
             None => shipped(DEFAULT_LESSON)?,
         };
-        let text = read("lesson", &lesson_path, &mut files)?;
-        let mut lesson = lesson::read_lesson(&text, &lesson_path.display().to_string())?;
+        let lesson_text = read("lesson", &lesson_path, &mut files)?;
+        let mut lesson = lesson::read_lesson(&lesson_text, &lesson_path.display().to_string())?;
 
         let field_path = beside(&lesson_path, &lesson.field);
         let text = read("field", &field_path, &mut files)?;
@@ -74,12 +74,9 @@ impl Inputs {
         if let Err(problems) = lesson.check_with(&field) {
             return Err(together(&lesson_path, &field_path, &problems));
         }
-        if let Err(refused) = lesson.throw.check_with(&airframe) {
-            return Err(Failure::input(format!(
-                "{} cannot be thrown as {} says: {refused}",
-                plane_path.display(),
-                lesson_path.display()
-            )));
+        if let Err(problems) = lesson.check_with_airframe(&airframe) {
+            let file = lesson_path.display().to_string();
+            lesson::refuse_lesson(&lesson_text, &file, &problems)?;
         }
         let air = air_of(field.elevation_m, Some(field.temperature_k))?;
         let model = FlightModel::new(&airframe, air).map_err(|e| {

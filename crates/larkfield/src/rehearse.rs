@@ -111,7 +111,7 @@ pub fn fly(
         );
         let feet_m = match &setup.start {
             Start::Thrown(path) => path.feet_m().to_array(),
-            Start::Free(_) => [0.0; 3],
+            Start::Free(_) | Start::Standing(_) => [0.0; 3],
         };
         ids.push((world.add_flight(setup), feet_m));
     }

@@ -1,7 +1,8 @@
 //! What a pilot is to do, and with what.
 
 use glam::DVec3;
-use larkfield_pilot::{PilotKind, Throw, ThrowerStyle};
+use larkfield_airframe::Airframe;
+use larkfield_pilot::{Launch, PilotKind, Throw, ThrowRefused, ThrowerStyle};
 use larkfield_recording::Person;
 
 use crate::problem::require_range;
@@ -21,9 +22,9 @@ pub struct Lesson {
     pub field: String,
     /// Reference to the wind.
     pub wind: String,
-    /// The throw that is meant.
-    pub throw: Throw,
-    /// How steadily it is made.
+    /// How the flight begins: the throw that is meant, or the place on the ground.
+    pub launch: Launch,
+    /// How steadily a throw is made.
     pub thrower: ThrowerStyle,
     /// Who flies.
     pub pilot: PilotKind,
@@ -44,7 +45,7 @@ impl Lesson {
             airframe: String::new(),
             field: String::new(),
             wind: String::new(),
-            throw: Throw::default(),
+            launch: Launch::Throw(Throw::default()),
             thrower: ThrowerStyle::SteadyHelper,
             pilot: PilotKind::Competent,
             phases: vec![Phase::fly_away(), Phase::climb_to(30.0)],
@@ -66,22 +67,7 @@ impl Lesson {
                 "give it a name that a pilot understands",
             ));
         }
-        if let Err(refused) = self.throw.check() {
-            found.extend(refused.into_iter().map(|reason| match reason {
-                larkfield_pilot::ThrowRefused::OutOfRange {
-                    field,
-                    value,
-                    least,
-                    most,
-                    unit,
-                } => Problem::new(
-                    format!("throw.{field}"),
-                    format!("{value} {unit} is not possible"),
-                    format!("give a value from {least} to {most} {unit}"),
-                ),
-                other => Problem::new("throw", other.to_string(), "change the throw"),
-            }));
-        }
+        self.check_launch(found);
         self.check_hands(found);
         require_range(found, "time_limit", self.time_limit_s, (3.0, 900.0, "s"));
         self.check_phases(found);
@@ -102,23 +88,36 @@ impl Lesson {
         if !self.pilot_throws() && !has_pilot {
             problems.push(Problem::new(
                 "people",
-                "somebody else throws, but no pilot stands on the field",
+                "the pilot does not throw, but no pilot stands on the field",
                 "add a person who is the pilot, or let the pilot throw",
             ));
         }
-        // Throwing at somebody is refused before anything flies: nobody may
+        let (start_north_m, start_east_m) = match &self.launch {
+            Launch::Throw(_) => (0.0, 0.0),
+            Launch::Ground(start) => (start.north_m, start.east_m),
+        };
+        let inside_m = field.safety_line.distance_m(start_north_m, start_east_m);
+        if inside_m.is_nan() || inside_m <= 0.0 {
+            problems.push(Problem::new(
+                "ground_start",
+                "the plane starts behind the safety line",
+                "start it on the flying side of the line",
+            ));
+        }
+        // Launching at somebody is refused before anything flies: nobody may
         // stand ahead of the launch within the corridor that the plane needs.
-        let (sine, cosine) = libm::sincos(self.throw.heading_rad);
+        let (sine, cosine) = libm::sincos(self.launch.heading_rad());
         for (index, body) in field.people.iter().enumerate() {
-            let ahead_m = body.north_m * cosine + body.east_m * sine;
-            let aside_m = (body.east_m * cosine - body.north_m * sine).abs();
+            let (north_m, east_m) = (body.north_m - start_north_m, body.east_m - start_east_m);
+            let ahead_m = north_m * cosine + east_m * sine;
+            let aside_m = (east_m * cosine - north_m * sine).abs();
             if ahead_m > 0.0 && ahead_m < 100.0 && aside_m < SAFE_DISTANCE_M && !self.beside(body) {
                 problems.push(Problem::new(
                     format!("people[{index}].north"),
-                    "this person stands where the plane is thrown to",
+                    "this person stands where the plane is launched to",
                     format!(
-                        "keep everybody at least {SAFE_DISTANCE_M} m from the line of the throw, \
-                         or throw in another direction"
+                        "keep everybody at least {SAFE_DISTANCE_M} m from the line of the launch, \
+                         or launch in another direction"
                     ),
                 ));
             }
@@ -130,20 +129,42 @@ impl Lesson {
         }
     }
 
+    /// Checks what the lesson and the airframe say about each other: a throw that
+    /// would hurt the thrower is refused before anything flies.
+    ///
+    /// # Errors
+    /// Everything that does not fit, with the field of the lesson.
+    pub fn check_with_airframe(&self, airframe: &Airframe) -> Result<(), Vec<Problem>> {
+        let refused = self.launch.throw().map(|throw| throw.check_with(airframe));
+        let Some(Err(reason)) = refused else {
+            return Ok(());
+        };
+        Err(vec![Problem::new(
+            "throw.power",
+            format!("{} cannot be thrown like this: {reason}", airframe.name),
+            "give `power: After(delay: \"0.3 s\")`",
+        )])
+    }
+
     /// True when the pilot throws: the one person on the field who is both.
     pub fn pilot_throws(&self) -> bool {
-        self.throw.by_pilot() && self.thrower != ThrowerStyle::SteadyHelper
+        self.launch.throw().is_some_and(Throw::by_pilot)
+            && self.thrower != ThrowerStyle::SteadyHelper
     }
 
     /// Everybody on the field, the thrower first, given where the thrower's
-    /// feet are. A pilot who throws is the thrower and stands there only.
+    /// feet are. A pilot who throws is the thrower and stands there only. Off the
+    /// ground nobody throws.
     pub fn people(&self, field: &Field, thrower_feet_m: DVec3) -> Vec<PersonBody> {
-        let thrower = PersonBody::adult(Person::Thrower, thrower_feet_m.x, thrower_feet_m.y);
+        let thrower = self
+            .launch
+            .throw()
+            .map(|_| PersonBody::adult(Person::Thrower, thrower_feet_m.x, thrower_feet_m.y));
         let others = field
             .people
             .iter()
             .filter(|body| !(self.pilot_throws() && body.person == Person::Pilot));
-        std::iter::once(thrower).chain(others.copied()).collect()
+        thrower.into_iter().chain(others.copied()).collect()
     }
 
     /// Where the pilot's eyes are; the thrower's when nobody else is the pilot.
@@ -173,12 +194,36 @@ impl Lesson {
         body.person != Person::Bystander && away_m < 0.5 * SAFE_DISTANCE_M
     }
 
+    fn check_launch(&self, found: &mut Vec<Problem>) {
+        let (group, checked) = match &self.launch {
+            Launch::Throw(throw) => ("throw", throw.check()),
+            Launch::Ground(start) => ("ground_start", start.check()),
+        };
+        for reason in checked.err().unwrap_or_default() {
+            found.push(match reason {
+                ThrowRefused::OutOfRange {
+                    field,
+                    value,
+                    least,
+                    most,
+                    unit,
+                } => Problem::new(
+                    format!("{group}.{field}"),
+                    format!("{value} {unit} is not possible"),
+                    format!("give a value from {least} to {most} {unit}"),
+                ),
+                other => Problem::new(group, other.to_string(), "change the throw"),
+            });
+        }
+    }
+
     fn check_hands(&self, found: &mut Vec<Problem>) {
         let needs_time = matches!(
             self.thrower,
             ThrowerStyle::Solo | ThrowerStyle::NervousBeginner
         );
-        if needs_time && !self.throw.by_pilot() {
+        let thrown = self.launch.throw();
+        if needs_time && thrown.is_some_and(|throw| !throw.by_pilot()) {
             found.push(Problem::new(
                 "throw.hand_back",
                 "the pilot throws, but the time until the hand is back on its stick is 0",

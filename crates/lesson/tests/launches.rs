@@ -61,8 +61,8 @@ fn thrown_alone_in_calm_air_the_trainer_is_above_the_hand_after_three_seconds() 
     // nobody afterwards either.
     let mut setting = Setting::shipped("marram.ron", "calm.ron");
     setting.lesson.thrower = ThrowerStyle::Exact;
-    setting.lesson.throw.speed_m_s = 6.0;
-    setting.lesson.throw.hand_back_s = 0.7;
+    setting.lesson.launch.throw_mut().unwrap().speed_m_s = 6.0;
+    setting.lesson.launch.throw_mut().unwrap().hand_back_s = 0.7;
     for kind in [PilotKind::HandsOff, PilotKind::Competent] {
         let flown = setting.fly(setting.pilot(kind, 1), 1);
         let at_s = flown.released_s() + 3.0;
@@ -79,7 +79,7 @@ fn thrown_alone_in_calm_air_the_trainer_is_above_the_hand_after_three_seconds() 
 fn the_stick_of_the_throwing_hand_stays_until_the_hand_is_back() {
     let mut setting = Setting::shipped("marram.ron", "breeze_2.ron");
     setting.lesson.thrower = ThrowerStyle::NervousBeginner;
-    setting.lesson.throw.hand_back_s = 0.7;
+    setting.lesson.launch.throw_mut().unwrap().hand_back_s = 0.7;
     for seed in 0..10 {
         let flown = setting.fly(setting.pilot(PilotKind::Competent, seed), seed);
         let busy: Vec<_> = flown

@@ -24,7 +24,7 @@ fn the_first_lesson_is_possible_on_the_meadow() {
 fn impossible_lessons_are_refused_field_by_field() {
     let mut lesson = Lesson::first_hand_launch();
     lesson.name = " ".to_owned();
-    lesson.throw.speed_m_s = 60.0;
+    lesson.launch.throw_mut().unwrap().speed_m_s = 60.0;
     lesson.thrower = ThrowerStyle::Solo;
     lesson.time_limit_s = f64::NAN;
     lesson.phases[1].goal = Goal::ClimbTo { height_m: -5.0 };
@@ -81,7 +81,7 @@ fn somebody_has_to_fly() {
     let mut lesson = Lesson::first_hand_launch();
     assert!(lesson.check_with(&field).is_err());
     lesson.thrower = ThrowerStyle::Solo;
-    lesson.throw.hand_back_s = 0.7;
+    lesson.launch.throw_mut().unwrap().hand_back_s = 0.7;
     assert_eq!(lesson.check_with(&field), Ok(()));
 }
 
@@ -95,7 +95,7 @@ fn a_pilot_who_throws_stands_where_the_thrower_stands() {
     assert_eq!(helped.people(&field, feet_m).len(), 4);
     let mut solo = helped;
     solo.thrower = ThrowerStyle::Solo;
-    solo.throw.hand_back_s = 0.7;
+    solo.launch.throw_mut().unwrap().hand_back_s = 0.7;
     let eyes_m = solo.pilot_eyes_m(&field, feet_m);
     assert_eq!((eyes_m.x, eyes_m.y), (-0.5, 0.0));
     assert_eq!(solo.people(&field, feet_m).len(), 3);

@@ -10,6 +10,7 @@
 pub mod attitude;
 mod hand;
 mod hand_path;
+mod launch;
 mod noise;
 mod radio;
 pub mod scripted;
@@ -20,6 +21,7 @@ mod thrower;
 
 pub use hand::{Hand, HandOff, StickMode};
 pub use hand_path::{CLEAR_GRIP_M, HandPath};
+pub use launch::{GroundStart, Launch};
 pub use noise::Noise;
 pub use radio::{Axes, Radio, RadioSetup, Steering};
 pub use scripted::{

@@ -115,6 +115,31 @@ pub enum ThrowRefused {
     },
 }
 
+/// A name, a value, the least and the most it may be, and their unit.
+pub(crate) type Range = (&'static str, f64, f64, f64, &'static str);
+
+/// Refuses every value outside its range; NaN is outside.
+pub(crate) fn refuse_outside(ranges: &[Range]) -> Result<(), Vec<ThrowRefused>> {
+    let refused: Vec<ThrowRefused> = ranges
+        .iter()
+        .filter(|(_, value, least, most, _)| !(value >= least && value <= most))
+        .map(
+            |&(field, value, least, most, unit)| ThrowRefused::OutOfRange {
+                field,
+                value,
+                least,
+                most,
+                unit,
+            },
+        )
+        .collect();
+    if refused.is_empty() {
+        Ok(())
+    } else {
+        Err(refused)
+    }
+}
+
 /// Hand and knuckles around the grip point stay within this radius; a running
 /// propeller has to be farther away (common practice, no source).
 const HAND_CLEARANCE_M: f64 = 0.08;
@@ -147,24 +172,7 @@ impl Throw {
             ("run_up", self.run_up_m_s, 0.0, 4.0, "m/s"),
             ("reach", self.reach_m, 0.3, 1.2, "m"),
         ];
-        let refused: Vec<ThrowRefused> = ranges
-            .into_iter()
-            .filter(|(_, value, least, most, _)| !(value >= least && value <= most))
-            .map(
-                |(field, value, least, most, unit)| ThrowRefused::OutOfRange {
-                    field,
-                    value,
-                    least,
-                    most,
-                    unit,
-                },
-            )
-            .collect();
-        if refused.is_empty() {
-            Ok(())
-        } else {
-            Err(refused)
-        }
+        refuse_outside(&ranges)
     }
 
     /// Refuses what would hurt the thrower of this airframe.

@@ -6,12 +6,12 @@ use glam::DVec3;
 use larkfield_flight::Controls;
 use larkfield_pilot::attitude::{body_rates, from_euler};
 use larkfield_pilot::{
-    ControlMessage, Departure, PowerTiming, Radio, RadioSetup, ScriptedPilot, Steering, Task,
-    Throw, Truth,
+    ControlMessage, Departure, Launch, PowerTiming, Radio, RadioSetup, ScriptedPilot, Steering,
+    Task, Throw, Truth,
 };
 
 fn task() -> Task {
-    Task::after(&Throw::default(), 30.0, Steering::Ailerons)
+    Task::after(&Launch::Throw(Throw::default()), 30.0, Steering::Ailerons)
 }
 
 fn still(bank_rad: f64, pitch_rad: f64, heading_rad: f64) -> Truth {

@@ -19,7 +19,7 @@ use criterion::{Criterion, Throughput, criterion_group, criterion_main};
 use flights::{breeze, calm, drop, trainer};
 use glam::DVec3;
 use larkfield_flight::FlightModel;
-use larkfield_pilot::{RadioSetup, ScriptedPilot, Task, Throw};
+use larkfield_pilot::{Launch, RadioSetup, ScriptedPilot, Task, Throw};
 use larkfield_weather::Wind;
 use larkfield_world::{FieldSetup, FieldWorld, FlightSetup, Motion, contact};
 
@@ -28,7 +28,7 @@ fn cruise(model: &Arc<FlightModel>, wind: &Arc<Wind>, seed: u64) -> FlightSetup 
     let mut motion = Motion::at_rest(DVec3::new(10.0 * seed as f64, 0.0, -20.0));
     motion.velocity_m_s = DVec3::new(8.0, 0.0, 0.0);
     let mut setup = drop(model, motion);
-    let task = Task::with_airframe(&Throw::default(), 30.0, model.airframe());
+    let task = Task::with_airframe(&Launch::Throw(Throw::default()), 30.0, model.airframe());
     setup.pilot = ScriptedPilot::competent(task, seed);
     setup.radio = RadioSetup::for_airframe(model.airframe());
     setup.wind = wind.clone();

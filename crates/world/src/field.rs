@@ -4,14 +4,18 @@ use std::sync::Arc;
 
 use bevy::app::PluginGroupBuilder;
 use bevy::prelude::*;
+use glam::DVec3;
 use larkfield_flight::{FlightModel, FlightState};
 use larkfield_lesson::{Field, Lesson, Referee};
-use larkfield_pilot::{HandPath, PilotKind, Radio, RadioSetup, ScriptedPilot, Task};
+use larkfield_pilot::attitude::from_euler;
+use larkfield_pilot::{
+    GroundStart, HandPath, Launch, PilotKind, Radio, RadioSetup, ScriptedPilot, Task,
+};
 use larkfield_recording::{FlightStage, Recording};
 use larkfield_weather::Wind;
 
-use crate::aircraft::{Aircraft, EnergyAudit, Happenings};
-use crate::contact::{ContactBodySpec, ContactPlugin, add_contact_body, contact_shapes};
+use crate::aircraft::{Aircraft, EnergyAudit, GRAVITY_M_S2, Happenings};
+use crate::contact::{ContactBodySpec, ContactPlugin, add_contact_body, contact_shapes, standing};
 use crate::damage::{Damage, DamagePlugin};
 use crate::flight::{FlightPlugin, LastTouch};
 use crate::motion::Motion;
@@ -73,6 +77,8 @@ pub enum Start {
     Thrown(HandPath),
     /// Free, wherever and however the plane is.
     Free(Motion),
+    /// Standing on the ground.
+    Standing(Motion),
 }
 
 /// One flight to be flown.
@@ -87,7 +93,7 @@ pub struct FlightSetup {
     /// Who flies.
     pub pilot: ScriptedPilot,
     /// Where the pilot's eyes are, world axes.
-    pub eyes_m: glam::DVec3,
+    pub eyes_m: DVec3,
     /// The radio.
     pub radio: RadioSetup,
     /// Who judges.
@@ -109,9 +115,19 @@ impl FlightSetup {
         seed: u64,
         messages: Arc<[larkfield_pilot::scripted::TimedMessage]>,
     ) -> Self {
-        let thrown = lesson.thrower.perform(&lesson.throw, seed);
-        let path = HandPath::new(&lesson.throw, &thrown, glam::DVec3::ZERO);
-        let task = Task::with_airframe(&lesson.throw, lesson.climb_to_m(), model.airframe());
+        let start = match &lesson.launch {
+            Launch::Throw(meant) => {
+                let thrown = lesson.thrower.perform(meant, seed);
+                Start::Thrown(HandPath::new(meant, &thrown, DVec3::ZERO))
+            }
+            Launch::Ground(start) => stand(start, &model, field.ground.friction),
+        };
+        // Nobody throws off the ground; the place is used by nobody.
+        let feet_m = match &start {
+            Start::Thrown(path) => path.feet_m(),
+            Start::Free(_) | Start::Standing(_) => DVec3::ZERO,
+        };
+        let task = Task::with_airframe(&lesson.launch, lesson.climb_to_m(), model.airframe());
         let pilot = match lesson.pilot {
             PilotKind::Competent => ScriptedPilot::competent(task, seed),
             PilotKind::Beginner => ScriptedPilot::beginner(task, seed),
@@ -122,13 +138,33 @@ impl FlightSetup {
             radio: RadioSetup::for_airframe(model.airframe()),
             model,
             wind,
-            start: Start::Thrown(path),
+            start,
             pilot,
-            eyes_m: lesson.pilot_eyes_m(field, path.feet_m()),
-            referee: Referee::new(lesson, field, path.feet_m()),
+            eyes_m: lesson.pilot_eyes_m(field, feet_m),
+            referee: Referee::new(lesson, field, feet_m),
             ground_friction: field.ground.friction,
         }
     }
+}
+
+/// A plane on the ground where a lesson puts it; a plane that no three points
+/// carry lies at the height of its lowest point and falls over by itself.
+fn stand(start: &GroundStart, model: &FlightModel, ground_friction: f64) -> Start {
+    let mass = model.mass();
+    let shapes = contact_shapes(model.airframe(), mass.cg_m, ground_friction);
+    let place_m = (start.north_m, start.east_m);
+    let weight_n = mass.mass_kg * GRAVITY_M_S2;
+    let motion = standing(&shapes, weight_n, place_m, start.heading_rad).unwrap_or_else(|| {
+        let lowest_m = shapes
+            .iter()
+            .map(|shape| shape.centre_m.z + shape.radius_m)
+            .fold(0.0, f64::max);
+        Motion {
+            attitude: from_euler(start.heading_rad, 0.0, 0.0),
+            ..Motion::at_rest(DVec3::new(start.north_m, start.east_m, -lowest_m))
+        }
+    });
+    Start::Standing(motion)
 }
 
 /// A flight in a world.
@@ -260,6 +296,7 @@ fn spawn_flight(world: &mut World, setup: FlightSetup, interval_s: f64) -> Entit
     let stage = match setup.start {
         Start::Thrown(_) => FlightStage::InHand,
         Start::Free(_) => FlightStage::Free,
+        Start::Standing(_) => FlightStage::Ground,
     };
     let mut plane = Aircraft::new(model.clone(), stage);
     let hand = match setup.start {
@@ -271,7 +308,7 @@ fn spawn_flight(world: &mut World, setup: FlightSetup, interval_s: f64) -> Entit
             plane.state.rates_rad_s = held.rates_rad_s;
             Some(Hand::new(path))
         }
-        Start::Free(motion) => {
+        Start::Free(motion) | Start::Standing(motion) => {
             plane.state.position_m = motion.position_m;
             plane.state.velocity_m_s = motion.velocity_m_s;
             plane.state.attitude = motion.attitude;

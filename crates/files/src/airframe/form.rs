@@ -391,6 +391,18 @@ pub(super) struct ContactForm {
     pub radius: Option<Given<Length>>,
     pub friction: Option<Given<Ratio>>,
     pub rolling_friction: Option<Given<Ratio>>,
+    pub friction_along: Option<Given<Ratio>>,
+    pub steering: Option<Given<Angle>>,
+    pub leg: Option<LegForm>,
+}
+
+#[derive(Debug, Default, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct LegForm {
+    pub load: Option<Given<Force>>,
+    pub gives: Option<Given<Length>>,
+    pub damping: Option<Given<Ratio>>,
+    pub travel: Option<Given<Length>>,
 }
 
 #[derive(Debug, Deserialize)]

@@ -7,13 +7,12 @@ use larkfield_airframe::{
 
 use crate::check::{Checker, FieldPath};
 
-use super::form::{AirframeForm, ContactKindForm, PartForm};
+use super::form::{AirframeForm, PartForm};
 use super::parts::unique;
+use super::touch as point;
 
 /// Sliding friction on grass (common practice, no source: 0.3 to 0.6).
 const SLIDING: f64 = 0.45;
-/// Rolling resistance on grass (common practice, no source: 0.05 to 0.10).
-const ROLLING: f64 = 0.08;
 
 pub(super) fn grip(check: &mut Checker, form: &AirframeForm, bodies: &[Body]) -> GripPoint {
     let field = FieldPath::root().field("grip");
@@ -49,7 +48,7 @@ fn bottom_at(bodies: &[Body], x_m: f64) -> Option<f64> {
     None
 }
 
-fn part(part: PartForm) -> BreakPart {
+pub(super) fn part(part: PartForm) -> BreakPart {
     match part {
         PartForm::Propeller => BreakPart::Propeller,
         PartForm::Nose => BreakPart::Nose,
@@ -93,56 +92,7 @@ pub(super) fn contacts(
             contacts.iter().map(|c| c.name.as_str()),
             "contact point",
         );
-        let wheel = contact.kind == ContactKindForm::Wheel;
-        let rolling = field.field("rolling_friction");
-        if !wheel && contact.rolling_friction.is_some() {
-            check.refuse(
-                &rolling,
-                "only a wheel rolls",
-                "leave this out, or give `kind: Wheel`",
-            );
-        }
-        let radius = field.field("radius");
-        if wheel && contact.radius.is_none() {
-            check.refuse(
-                &radius,
-                "`radius` is missing",
-                "give the wheel's radius, as in \"20 mm\"",
-            );
-        }
-        contacts.push(ContactPoint {
-            name: contact.name.clone(),
-            kind: match contact.kind {
-                ContactKindForm::Wheel => ContactKind::Wheel,
-                ContactKindForm::Skid => ContactKind::Skid,
-                ContactKindForm::HardPoint => ContactKind::HardPoint,
-            },
-            position_m: check.place(&field, &contact.aft, contact.right.as_ref(), &contact.up),
-            radius_m: contact.radius.as_ref().map_or(0.003, |given| {
-                check.quantity(&radius, given, "0.5 mm", "200 mm")
-            }),
-            friction: check.quantity_or(
-                &field.field("friction"),
-                contact.friction.as_ref(),
-                "0 %",
-                "200 %",
-                "0.45",
-                "common practice, no source: belly on grass 0.3 to 0.6",
-            ),
-            rolling_friction: if wheel {
-                check.quantity_or(
-                    &rolling,
-                    contact.rolling_friction.as_ref(),
-                    "0 %",
-                    "100 %",
-                    "0.08",
-                    "common practice, no source: wheel on grass 0.05 to 0.10",
-                )
-            } else {
-                ROLLING
-            },
-            part: part(contact.part),
-        });
+        contacts.push(point::contact(check, &field, contact));
     }
     contacts
 }
@@ -155,7 +105,9 @@ fn contacts_of_shape(panels: &[Panel], bodies: &[Body], hub_m: Option<DVec3>) ->
         position_m,
         radius_m: 0.003,
         friction: SLIDING,
-        rolling_friction: ROLLING,
+        friction_along: SLIDING,
+        steering_rad: 0.0,
+        leg: None,
         part,
     };
     let mut made = Vec::new();

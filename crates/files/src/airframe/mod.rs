@@ -16,6 +16,7 @@ mod plate;
 mod power;
 mod section;
 mod shape;
+mod touch;
 
 use std::path::Path;
 

@@ -32,7 +32,7 @@ pub(super) fn measure(
         ),
         MarkKind::BankHeld => most(flight.samples(phase).map(|s| s.bank_rad.abs() * DEGREES)),
         MarkKind::HeadingHeld => {
-            let heading_rad = flight.lesson.throw.heading_rad;
+            let heading_rad = flight.lesson.launch.heading_rad();
             most(
                 flight
                     .samples(phase)

@@ -62,8 +62,11 @@ impl Setting {
     }
 
     pub fn pilot(&self, kind: PilotKind, seed: u64) -> ScriptedPilot {
-        let task =
-            Task::with_airframe(&self.lesson.throw, self.lesson.climb_to_m(), &self.airframe);
+        let task = Task::with_airframe(
+            &self.lesson.launch,
+            self.lesson.climb_to_m(),
+            &self.airframe,
+        );
         match kind {
             PilotKind::Competent => ScriptedPilot::competent(task, seed),
             PilotKind::Beginner => ScriptedPilot::beginner(task, seed),
@@ -133,8 +136,9 @@ struct Run<'a> {
 impl<'a> Run<'a> {
     fn new(setting: &'a Setting, pilot: ScriptedPilot, seed: u64) -> Self {
         let lesson = &setting.lesson;
-        let thrown = lesson.thrower.perform(&lesson.throw, seed);
-        let path = HandPath::new(&lesson.throw, &thrown, DVec3::ZERO);
+        let meant = lesson.launch.throw().expect("a throw");
+        let thrown = lesson.thrower.perform(meant, seed);
+        let path = HandPath::new(meant, &thrown, DVec3::ZERO);
         let eyes_m = lesson.pilot_eyes_m(&setting.field, path.feet_m());
         Self {
             setting,

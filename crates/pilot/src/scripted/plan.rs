@@ -3,7 +3,7 @@
 
 use larkfield_airframe::Airframe;
 
-use crate::{PowerTiming, RadioSetup, Steering, Throw, Trims};
+use crate::{Launch, PowerTiming, RadioSetup, Steering, Trims};
 
 /// One thing to do. A plan is a list of these; the pilot moves on when the
 /// eye says that one is done, whatever a referee thinks of it.
@@ -200,7 +200,10 @@ pub enum Departure {
         power: PowerTiming,
     },
     /// From the ground, under its own power.
-    RiseOffGround,
+    RiseOffGround {
+        /// Time in which the throttle opens evenly.
+        opening_s: f64,
+    },
 }
 
 /// What the pilot was told before the flight, and knows of the plane.
@@ -226,13 +229,18 @@ pub struct Task {
 }
 
 impl Task {
-    /// Fly away from this throw and climb to a height, with a plane whose roll
+    /// Get away by this launch and climb to a height, with a plane whose roll
     /// stick steers `steering`.
-    pub fn after(throw: &Throw, climb_to_m: f64, steering: Steering) -> Self {
+    pub fn after(launch: &Launch, climb_to_m: f64, steering: Steering) -> Self {
         Self {
-            heading_rad: throw.heading_rad,
-            throttle: throw.throttle,
-            departure: Departure::Thrown { power: throw.power },
+            heading_rad: launch.heading_rad(),
+            throttle: launch.throttle(),
+            departure: match launch {
+                Launch::Throw(throw) => Departure::Thrown { power: throw.power },
+                Launch::Ground(start) => Departure::RiseOffGround {
+                    opening_s: start.opening_s,
+                },
+            },
             steering,
             maneuvers: vec![
                 Maneuver::GetAway,
@@ -247,9 +255,9 @@ impl Task {
     }
 
     /// The same, asking the airframe what the roll stick steers.
-    pub fn with_airframe(throw: &Throw, climb_to_m: f64, airframe: &Airframe) -> Self {
+    pub fn with_airframe(launch: &Launch, climb_to_m: f64, airframe: &Airframe) -> Self {
         Self::after(
-            throw,
+            launch,
             climb_to_m,
             RadioSetup::for_airframe(airframe).steering,
         )
@@ -284,10 +292,10 @@ impl Task {
                 Some(free_s),
             ) if free_s >= delay_s => self.throttle,
             (Departure::Thrown { .. }, _) => 0.0,
-            // Opened steadily over two seconds, so that torque and the urge to
-            // swing come gently (common practice, no source).
-            (Departure::RiseOffGround, free_s) => {
-                self.throttle * (free_s.unwrap_or(0.0) / 2.0).clamp(0.0, 1.0)
+            // Opened steadily, so that torque and the urge to swing come gently.
+            (Departure::RiseOffGround { opening_s }, free_s) => {
+                let open = free_s.unwrap_or(0.0) / opening_s.max(1e-3);
+                self.throttle * open.clamp(0.0, 1.0)
             }
         }
     }

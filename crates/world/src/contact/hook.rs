@@ -33,6 +33,6 @@ impl BevyPhysicsHooks for GroundContacts<'_, '_> {
         if plane.gone.contains(&shape.part) {
             context.raw.solver_contacts.clear();
         }
-        *context.raw.friction = shape.friction as f32;
+        *context.raw.friction = shape.friction_along as f32;
     }
 }

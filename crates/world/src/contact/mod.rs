@@ -45,6 +45,7 @@
 
 mod body;
 mod hook;
+mod settle;
 mod shape;
 mod solve;
 
@@ -54,6 +55,7 @@ use bevy_rapier3d::prelude::{CollisionEvent, ContactForceEvent, TimestepMode};
 
 pub use body::{Blow, ContactBody, ContactBodySpec, ContactOutcome, add_contact_body};
 pub use hook::GroundContacts;
+pub use settle::standing;
 pub use shape::{ContactShape, contact_shapes, reach_m};
 
 use crate::tick::{Tick, TickClock, TickSystems};

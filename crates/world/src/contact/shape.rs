@@ -6,7 +6,7 @@
 //! own friction and the part that takes the blow.
 
 use glam::DVec3;
-use larkfield_airframe::{Airframe, BreakPart, ContactKind, Panel, Side, SurfaceKind};
+use larkfield_airframe::{Airframe, BreakPart, ContactKind, Leg, Panel, Side, SurfaceKind};
 
 /// Smallest ball: thinner sheet is treated as this thick, so that contact
 /// points stay well above the rounding of f32 at the far end of the field.
@@ -23,10 +23,46 @@ pub struct ContactShape {
     pub centre_m: DVec3,
     /// Radius.
     pub radius_m: f64,
-    /// Coulomb friction.
+    /// Coulomb friction across x; like the next on mown grass.
     pub friction: f64,
+    /// The same along x: rolling resistance of a wheel.
+    pub friction_along: f64,
+    /// Angle to starboard by which the yaw command turns it at full right.
+    pub steering_rad: f64,
+    /// What it is held by, when that gives way.
+    pub leg: Option<Leg>,
     /// Part that takes the blow.
     pub part: BreakPart,
+}
+
+impl ContactShape {
+    /// A hard corner that slides alike in every direction.
+    pub fn corner(
+        name: impl Into<String>,
+        centre_m: DVec3,
+        radius_m: f64,
+        friction: f64,
+        part: BreakPart,
+    ) -> Self {
+        Self {
+            name: name.into(),
+            kind: ContactKind::HardPoint,
+            centre_m,
+            radius_m,
+            friction,
+            friction_along: friction,
+            steering_rad: 0.0,
+            leg: None,
+            part,
+        }
+    }
+
+    /// How far it gives way under a load.
+    pub(super) fn sag_m(&self, load_n: f64) -> f64 {
+        self.leg.map_or(0.0, |leg| {
+            (load_n / leg.stiffness_n_m).max(0.0).min(leg.travel_m)
+        })
+    }
 }
 
 /// All balls of an airframe, in an order that depends on nothing but the file.
@@ -36,19 +72,15 @@ pub struct ContactShape {
 pub fn contact_shapes(airframe: &Airframe, cg_m: DVec3, bare_friction: f64) -> Vec<ContactShape> {
     let mut shapes = Vec::new();
     for contact in &airframe.contacts {
-        let friction = match contact.kind {
-            // Rapier's friction is the same in every direction, so a wheel is
-            // given its rolling resistance: it rolls freely, and slips sideways
-            // more freely than a real one.
-            ContactKind::Wheel => contact.rolling_friction,
-            ContactKind::Skid | ContactKind::HardPoint => contact.friction,
-        };
         shapes.push(ContactShape {
             name: contact.name.clone(),
             kind: contact.kind,
             centre_m: contact.position_m - cg_m,
             radius_m: contact.radius_m.max(LEAST_RADIUS_M),
-            friction,
+            friction: contact.friction,
+            friction_along: contact.friction_along,
+            steering_rad: contact.steering_rad,
+            leg: contact.leg,
             part: contact.part,
         });
     }
@@ -94,14 +126,13 @@ fn push_panel(shapes: &mut Vec<ContactShape>, panel: &Panel, cg_m: DVec3, bare_f
             ("trailing corner", station.leading_edge_m + aft_m),
         ];
         for (corner, position_m) in corners {
-            shapes.push(ContactShape {
-                name: format!("{} {corner}", panel.name),
-                kind: ContactKind::HardPoint,
-                centre_m: position_m - cg_m,
+            shapes.push(ContactShape::corner(
+                format!("{} {corner}", panel.name),
+                position_m - cg_m,
                 radius_m,
-                friction: bare_friction,
+                bare_friction,
                 part,
-            });
+            ));
         }
     }
 }
@@ -134,14 +165,13 @@ fn push_bodies(
                         body.y_m + y_sign * half_width_m,
                         station.z_m + z_sign * half_height_m,
                     );
-                    shapes.push(ContactShape {
-                        name: format!("{} {level} {side} corner {index}", body.name),
-                        kind: ContactKind::HardPoint,
-                        centre_m: position_m - cg_m,
+                    shapes.push(ContactShape::corner(
+                        format!("{} {level} {side} corner {index}", body.name),
+                        position_m - cg_m,
                         radius_m,
-                        friction: bare_friction,
+                        bare_friction,
                         part,
-                    });
+                    ));
                 }
             }
         }
@@ -176,14 +206,13 @@ fn push_propeller(
         ),
     ];
     for (name, centre_m, radius_m) in points {
-        shapes.push(ContactShape {
-            name: name.to_owned(),
-            kind: ContactKind::HardPoint,
+        shapes.push(ContactShape::corner(
+            name,
             centre_m,
             radius_m,
-            friction: bare_friction,
-            part: BreakPart::Propeller,
-        });
+            bare_friction,
+            BreakPart::Propeller,
+        ));
     }
 }
 

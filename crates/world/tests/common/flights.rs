@@ -50,7 +50,7 @@ pub fn launch(
         wind,
         kind,
         seed,
-        Lesson::first_hand_launch().throw.throttle,
+        Lesson::first_hand_launch().launch.throttle(),
     )
 }
 
@@ -64,7 +64,7 @@ pub fn launch_at(
 ) -> FlightSetup {
     let mut lesson = Lesson::first_hand_launch();
     lesson.pilot = kind;
-    lesson.throw.throttle = throttle;
+    lesson.launch.throw_mut().unwrap().throttle = throttle;
     let field = Field::open_meadow();
     let messages = Vec::new().into();
     FlightSetup::for_lesson(&lesson, &field, model.clone(), wind.clone(), seed, messages)

@@ -3,7 +3,7 @@
 
 use bevy::prelude::*;
 use glam::{DMat3, DQuat, DVec3};
-use larkfield_airframe::{BreakPart, ContactKind};
+use larkfield_airframe::BreakPart;
 use larkfield_world::contact::{self, ContactBodySpec, ContactPlugin, ContactShape};
 use larkfield_world::{
     ContactBody, ContactOutcome, Motion, Tick, TickClock, TickMotion, TickPlugin, TickSystems,
@@ -75,14 +75,7 @@ pub fn ball(
     friction: f64,
     part: BreakPart,
 ) -> ContactShape {
-    ContactShape {
-        name: name.to_owned(),
-        kind: ContactKind::HardPoint,
-        centre_m,
-        radius_m,
-        friction,
-        part,
-    }
+    ContactShape::corner(name, centre_m, radius_m, friction, part)
 }
 
 /// A homogeneous brick whose corners are balls.
