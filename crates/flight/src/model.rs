@@ -465,7 +465,16 @@ impl FlightModel {
             last
         });
         let mut loads = AirLoads::default();
-        for round in 0..400 {
+        // Long steps settle soonest, but one surface ending on another (a fin
+        // on a tailplane) can swing to and fro between two of them by as much
+        // as the whole lift: then the step shrinks. Small swings past the
+        // stall are left alone; there the flow has more than one steady state.
+        const LONGEST_S: f64 = 0.15;
+        const SHORTEST_S: f64 = 0.004;
+        const LOOK_ROUNDS: u32 = 32;
+        const SWING_SHARE: f64 = 0.1;
+        let mut dt_s = LONGEST_S;
+        for round in 0..400_u32 {
             let before = loads.force_n;
             loads = self.airborne.step(
                 self.air.density_kg_m3,
@@ -479,11 +488,15 @@ impl FlightModel {
                     shed_m2_s: &mut state.shed_m2_s,
                     attachment: &mut state.attachment,
                 },
-                0.15,
+                dt_s,
             );
             let scale = loads.force_n.length().max(1e-6);
-            if round > 20 && (loads.force_n - before).length() < 1e-10 * scale {
+            let change_n = (loads.force_n - before).length();
+            if round > 20 && change_n < 1e-10 * scale {
                 break;
+            }
+            if round % LOOK_ROUNDS == LOOK_ROUNDS - 1 && change_n > SWING_SHARE * scale {
+                dt_s = (0.5 * dt_s).max(SHORTEST_S);
             }
         }
         let (propeller_force_n, propeller_moment_n_m) = self.propeller(&flow, output.as_ref());
