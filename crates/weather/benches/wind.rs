@@ -5,10 +5,12 @@ use std::hint::black_box;
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use glam::DVec3;
-use larkfield_weather::{TurbulenceScript, Wind, WindPoint, WindScript};
+use larkfield_weather::{
+    Feature, Thermal, TreeLine, TurbulenceScript, Wind, WindPoint, WindScript,
+};
 
-fn breeze() -> Wind {
-    let script = WindScript {
+fn breeze() -> WindScript {
+    WindScript {
         points: vec![
             WindPoint {
                 time_s: 0.0,
@@ -24,16 +26,20 @@ fn breeze() -> Wind {
         stated_height_m: 2.0,
         roughness_m: Some(0.03),
         features: Vec::new(),
+        tree_lines: Vec::new(),
         turbulence: Some(TurbulenceScript {
             intensity: 1.0,
             seed: 1,
         }),
-    };
-    Wind::new(&script, 7).expect("a valid script")
+    }
+}
+
+fn ready(script: &WindScript) -> Wind {
+    Wind::new(script, 7).expect("a valid script")
 }
 
 fn bench(criterion: &mut Criterion) {
-    let wind = breeze();
+    let wind = ready(&breeze());
     let places: Vec<DVec3> = (0..256)
         .map(|i| {
             let i = f64::from(i);
@@ -67,5 +73,50 @@ fn bench(criterion: &mut Criterion) {
     });
 }
 
-criterion_group!(benches, bench);
+/// The same air without turbulence, so that what is added shows.
+fn bench_features(criterion: &mut Criterion) {
+    let smooth = WindScript {
+        turbulence: None,
+        ..breeze()
+    };
+    let trees = WindScript {
+        tree_lines: vec![TreeLine {
+            north_m: 0.0,
+            east_m: 0.0,
+            direction_rad: 1.5,
+            length_m: 300.0,
+            height_m: 10.0,
+            porosity: 0.3,
+        }],
+        ..smooth.clone()
+    };
+    let thermal = WindScript {
+        features: vec![Feature::Thermal(Thermal {
+            start_time_s: -40.0,
+            north_m: 0.0,
+            east_m: 0.0,
+            core_radius_m: 15.0,
+            up_m_s: 2.0,
+            depth_m: None,
+        })],
+        ..smooth.clone()
+    };
+    let high = |north_m: f64, east_m: f64, height_m: f64| DVec3::new(north_m, east_m, -height_m);
+    for (name, script, place_m) in [
+        ("smooth air", &smooth, high(-60.0, 0.0, 6.0)),
+        ("eddies behind trees", &trees, high(-60.0, 0.0, 6.0)),
+        ("above the eddies", &trees, high(-60.0, 0.0, 25.0)),
+        ("far from the trees", &trees, high(-600.0, 0.0, 6.0)),
+        ("in a thermal", &thermal, high(0.0, 0.0, 10.0)),
+        ("far from a thermal", &thermal, high(600.0, 0.0, 10.0)),
+    ] {
+        let wind = ready(script);
+        let instant = wind.at(0.0);
+        criterion.bench_function(name, |bencher| {
+            bencher.iter(|| instant.velocity_m_s(black_box(place_m)));
+        });
+    }
+}
+
+criterion_group!(benches, bench, bench_features);
 criterion_main!(benches);

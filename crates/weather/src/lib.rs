@@ -1,4 +1,5 @@
-//! The air of the field: standard atmosphere, scripted wind, gusts, turbulence.
+//! The air of the field: standard atmosphere, scripted wind, gusts, thermals,
+//! the lee of trees, turbulence.
 //!
 //! Everything here is a function of time and place and nothing else. No filter
 //! is driven by an aeroplane, so a flight flown again with other sticks meets
@@ -15,6 +16,8 @@
 //!   the air;
 //! - [`profile`]: how the mean wind falls off towards the ground;
 //! - [`gust`]: single 1-cosine gusts;
+//! - [`thermal`]: bubbles of rising air with the sink around them;
+//! - [`tree_line`]: shelter, sink and eddies behind trees;
 //! - [`turbulence`]: a seeded frozen field with the Dryden spectra;
 //! - [`wind`]: the sum of them, which is what a flight model asks.
 //!
@@ -29,6 +32,8 @@ pub mod gust;
 pub mod mean;
 pub mod profile;
 mod random;
+pub mod thermal;
+pub mod tree_line;
 pub mod turbulence;
 pub mod wind;
 
@@ -37,5 +42,7 @@ pub use error::WeatherError;
 pub use gust::{Gust, GustExtent};
 pub use mean::WindPoint;
 pub use profile::MeanProfile;
+pub use thermal::Thermal;
+pub use tree_line::TreeLine;
 pub use turbulence::low_altitude::{LowAltitude, low_altitude};
 pub use wind::{Feature, TurbulenceScript, Wind, WindInstant, WindScript};

@@ -1,4 +1,5 @@
-//! The wind a flight model asks for: mean, gusts and turbulence together.
+//! The wind a flight model asks for: mean, trees, gusts, thermals and turbulence
+//! together.
 
 use glam::{DVec2, DVec3};
 
@@ -8,6 +9,8 @@ use crate::gust::{Gust, PlacedGust};
 use crate::mean::{MeanState, MeanWind, WindPoint};
 use crate::profile::MeanProfile;
 use crate::random::combine_seeds;
+use crate::thermal::{PlacedThermal, Thermal};
+use crate::tree_line::{TreeLine, Wake};
 use crate::turbulence::low_altitude::WIND_HEIGHT_M;
 use crate::turbulence::{Field, Phases};
 
@@ -19,6 +22,9 @@ const VERTICAL_FADE_M: f64 = 1.0;
 
 /// Places beyond this are taken as this, m, so that nothing overflows.
 const PLACE_LIMIT_M: f64 = 1e7;
+
+/// Keeps the eddies behind trees apart from the turbulence of the same seed.
+const WAKE_SEED: u64 = 0x7472_6565_0000_0000;
 
 /// The wind over a field, as a script states it.
 ///
@@ -34,21 +40,24 @@ pub struct WindScript {
     pub roughness_m: Option<f64>,
     /// Things that happen to the air at some time or place.
     pub features: Vec<Feature>,
+    /// Rows of trees, which belong to the field and not to the day.
+    pub tree_lines: Vec<TreeLine>,
     /// Turbulence; `None` for smooth air.
     pub turbulence: Option<TurbulenceScript>,
 }
 
 /// Something that happens to the air at some time or place.
 ///
-/// Every kind is a function of time and place that is added to the mean wind,
-/// and is faded near the ground by [`Wind`] where it moves air vertically. A
-/// new kind is a variant here, a module of its own for its formula, and a
+/// Every kind is a function of time and place that is added to the mean wind
+/// and lets no air through the ground. A new kind is a variant here, a module of its own for its formula, and a
 /// placed form in this module's private list.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
 pub enum Feature {
     /// A single gust.
     Gust(Gust),
+    /// A bubble of rising air.
+    Thermal(Thermal),
 }
 
 /// Turbulence of a script.
@@ -74,6 +83,7 @@ impl WindScript {
             stated_height_m: WIND_HEIGHT_M,
             roughness_m: None,
             features: Vec::new(),
+            tree_lines: Vec::new(),
             turbulence: None,
         }
     }
@@ -95,12 +105,14 @@ pub struct Wind {
     /// carried at that speed at every height, or shear would tear them apart.
     carrying_factor: f64,
     features: Vec<Placed>,
+    wakes: Vec<Wake>,
     turbulence: Option<Turbulence>,
 }
 
 #[derive(Debug, Clone, Copy)]
 enum Placed {
     Gust(PlacedGust),
+    Thermal(PlacedThermal),
 }
 
 #[derive(Debug, Clone)]
@@ -125,7 +137,17 @@ impl Wind {
                     let start = carrying(mean.at(gust.start_time_s), carrying_factor);
                     Placed::Gust(PlacedGust::new(gust, &start, index)?)
                 }
+                Feature::Thermal(thermal) => {
+                    let start = carrying(mean.at(thermal.start_time_s), carrying_factor);
+                    Placed::Thermal(PlacedThermal::new(thermal, &start)?)
+                }
             });
+        }
+        let mut wakes = Vec::with_capacity(script.tree_lines.len());
+        for (index, trees) in script.tree_lines.iter().enumerate() {
+            let factor = profile.factor(trees.height_m);
+            let own = combine_seeds(WAKE_SEED.wrapping_add(index as u64), seed);
+            wakes.push(Wake::new(trees, factor, own)?);
         }
         let turbulence = match script.turbulence {
             None => None,
@@ -142,6 +164,7 @@ impl Wind {
             profile,
             carrying_factor,
             features,
+            wakes,
             turbulence,
         })
     }
@@ -208,36 +231,62 @@ impl WindInstant<'_> {
     pub fn velocity_m_s(&self, position_m: DVec3) -> DVec3 {
         let place_m = bounded(position_m);
         let height_m = (-place_m.z).max(0.0);
-        let smooth = self.wind.features.is_empty() && self.turbulence.is_none();
-        if smooth && self.wind.profile == MeanProfile::Uniform {
+        let wind = self.wind;
+        let undisturbed =
+            wind.features.is_empty() && wind.wakes.is_empty() && self.turbulence.is_none();
+        if undisturbed && wind.profile == MeanProfile::Uniform {
             return self.velocity_m_s.extend(0.0);
         }
-        let factor = self.wind.profile.factor(height_m);
+        let factor = wind.profile.factor(height_m);
         let mut velocity_m_s = (self.velocity_m_s * factor).extend(0.0);
+        if undisturbed {
+            return velocity_m_s;
+        }
+        let over_m = place_m.truncate();
         let vertical = fade(height_m / VERTICAL_FADE_M);
-        for feature in &self.wind.features {
-            let mut added = match feature {
+        let horizontal = fade(height_m / HORIZONTAL_FADE_M);
+        let fades = DVec3::new(horizontal, horizontal, vertical);
+        for feature in &wind.features {
+            velocity_m_s += match feature {
                 Placed::Gust(gust) => {
-                    gust.velocity_m_s(place_m.truncate(), self.time_s, self.drift_m)
+                    gust.velocity_m_s(over_m, self.time_s, self.drift_m)
+                        * DVec3::new(1.0, 1.0, vertical)
+                }
+                Placed::Thermal(thermal) => {
+                    thermal.velocity_m_s(over_m, height_m, self.time_s, self.drift_m)
                 }
             };
-            added.z *= vertical;
-            velocity_m_s += added;
+        }
+        for wake in &wind.wakes {
+            velocity_m_s +=
+                wake.velocity_m_s(over_m, height_m, self.velocity_m_s, self.drift_m, fades);
         }
         if let Some(turbulence) = &self.turbulence {
-            let horizontal = fade(height_m / HORIZONTAL_FADE_M);
             let place_m = DVec3::new(place_m.x, place_m.y, -height_m);
             let shape = turbulence
                 .field
                 .velocity_per_wind(&turbulence.phases, place_m, height_m);
-            let fades = DVec3::new(horizontal, horizontal, vertical);
             velocity_m_s += shape * fades * turbulence.strength_m_s;
         }
         velocity_m_s
     }
 
-    /// The mean wind alone at a height above the ground, m: what a wind sock on
-    /// a mast would show on average. World axes, m/s.
+    /// The mean wind at a place, m/s, world axes: with the gradient and what
+    /// trees do to it on average, without gusts, thermals and turbulence.
+    #[must_use]
+    pub fn mean_at_m_s(&self, position_m: DVec3) -> DVec3 {
+        let place_m = bounded(position_m);
+        let height_m = (-place_m.z).max(0.0);
+        let mut mean_m_s = self.mean_m_s(height_m);
+        for wake in &self.wind.wakes {
+            mean_m_s += wake.mean_m_s(place_m.truncate(), height_m, self.velocity_m_s);
+        }
+        mean_m_s
+    }
+
+    /// The mean wind of the open field at a height above the ground, m: what a
+    /// wind sock on a mast would show on average where no trees are near. World
+    /// axes, m/s.
     #[must_use]
     pub fn mean_m_s(&self, height_m: f64) -> DVec3 {
         (self.velocity_m_s * self.wind.profile.factor(height_m)).extend(0.0)

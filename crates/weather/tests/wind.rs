@@ -34,6 +34,7 @@ fn turbulent() -> WindScript {
             amplitude_m_s: DVec3::new(1.0, 2.0, -1.5),
             extent: GustExtent::DurationS(3.0),
         })],
+        tree_lines: Vec::new(),
     }
 }
 

@@ -40,8 +40,10 @@ mod wave;
 use glam::{DVec2, DVec3, Vec3, Vec4};
 
 use crate::random::Stream;
+pub(crate) use spectrum::energy_below;
 use spectrum::{BAND_GROUPS, BANDS, LANES, Table, band_edge_rad_m, table};
-use wave::{wave_height, wrap_quarters, wrap_turns};
+pub(crate) use wave::{WAVE_MEAN_SQUARE, wrap_turns};
+use wave::{wave_height, wrap_quarters};
 
 /// Waves of each band: one along each of three orthogonal directions.
 const WAVES_PER_BAND: usize = 3;

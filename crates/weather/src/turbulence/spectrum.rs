@@ -112,7 +112,7 @@ fn amplitudes(deviation: f64, length_m: f64) -> [Vec4; BAND_GROUPS] {
 /// That spectrum follows from the longitudinal correlation exp(-r/L), whose
 /// transform is the Dryden form, by E = k^3 d/dk (1/k dF/dk) / 2 (Batchelor,
 /// 1953, eq. 3.4.16, from memory), F the longitudinal spectrum.
-fn energy_below(x: f64) -> f64 {
+pub(crate) fn energy_below(x: f64) -> f64 {
     // The closed form cancels its leading terms for small x; use the series.
     if x < 0.05 {
         let square = x * x;

@@ -12,7 +12,7 @@ const WHOLE: f64 = 6_755_399_441_055_744.0;
 const FOURS: f32 = 50_331_648.0;
 
 /// The angle less whole turns, -1/2 to 1/2. For angles below 2^51.
-pub(super) fn wrap_turns(turns: f64) -> f64 {
+pub(crate) fn wrap_turns(turns: f64) -> f64 {
     turns - ((turns + WHOLE) - WHOLE)
 }
 
@@ -36,7 +36,7 @@ pub(super) fn wave_height(quarters: Vec4) -> Vec4 {
 
 /// Mean square of [`wave_height`] over a turn: the integral of (3x - x^3)^2 over x
 /// from 0 to 1, 9/3 - 6/5 + 1/7.
-pub(super) const WAVE_MEAN_SQUARE: f64 = 68.0 / 35.0;
+pub(crate) const WAVE_MEAN_SQUARE: f64 = 68.0 / 35.0;
 
 #[cfg(test)]
 mod tests {
