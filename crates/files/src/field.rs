@@ -7,6 +7,7 @@ use larkfield_lesson::{
 };
 use larkfield_recording::Person;
 use larkfield_units::{Angle, Length, Ratio, Temperature};
+use larkfield_weather::TreeLine;
 use serde::Deserialize;
 
 use crate::check::{Checker, FieldPath};
@@ -30,6 +31,8 @@ struct FieldForm {
     strip: StripForm,
     safety_line: LineForm,
     people: Vec<PersonForm>,
+    #[serde(default)]
+    tree_lines: Vec<TreeLineForm>,
 }
 
 #[derive(Debug, Deserialize)]
@@ -90,6 +93,20 @@ enum WhoForm {
     Bystander,
 }
 
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct TreeLineForm {
+    north: Given<Length>,
+    east: Given<Length>,
+    direction: Given<Angle>,
+    length: Given<Length>,
+    height: Given<Length>,
+    porosity: Option<Given<Ratio>>,
+}
+
+/// Trees in leaf of which nothing is said: common practice, no source.
+const USUAL_POROSITY: f64 = 0.4;
+
 /// Reads a field from a file.
 ///
 /// # Errors
@@ -131,6 +148,7 @@ pub fn read_field(text: &str, file_name: &str) -> Result<Field, FileErrors> {
         strip: strip(&mut check, &root.field("strip"), &form.strip),
         safety_line: line(&mut check, &root.field("safety_line"), &form.safety_line),
         people: people(&mut check, &root.field("people"), &form.people),
+        tree_lines: tree_lines(&mut check, &root.field("tree_lines"), &form.tree_lines),
     };
     // What the model itself finds, unless the numbers are wrong already.
     let field = if check.mistakes() == 0 {
@@ -251,4 +269,31 @@ fn people(check: &mut Checker, list: &FieldPath, forms: &[PersonForm]) -> Vec<Pe
         people.push(body);
     }
     people
+}
+
+fn tree_lines(check: &mut Checker, list: &FieldPath, forms: &[TreeLineForm]) -> Vec<TreeLine> {
+    if !check.count(list, forms.len(), 0, 20, "tree lines") {
+        return Vec::new();
+    }
+    let mut lines = Vec::new();
+    for (index, form) in forms.iter().enumerate() {
+        let group = list.item(index);
+        let (north_m, east_m) = place(check, &group, &form.north, &form.east);
+        lines.push(TreeLine {
+            north_m,
+            east_m,
+            direction_rad: check.quantity(
+                &group.field("direction"),
+                &form.direction,
+                "-360 deg",
+                "360 deg",
+            ),
+            length_m: check.quantity(&group.field("length"), &form.length, "2 m", "5000 m"),
+            height_m: check.quantity(&group.field("height"), &form.height, "1 m", "40 m"),
+            porosity: form.porosity.as_ref().map_or(USUAL_POROSITY, |given| {
+                check.quantity(&group.field("porosity"), given, "0 %", "95 %")
+            }),
+        });
+    }
+    lines
 }

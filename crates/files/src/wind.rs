@@ -6,8 +6,11 @@
 use std::path::Path;
 
 use glam::DVec3;
+use larkfield_lesson::Field;
 use larkfield_units::{Angle, Length, Ratio, Speed, Time};
-use larkfield_weather::{Feature, Gust, GustExtent, TurbulenceScript, Wind, WindPoint, WindScript};
+use larkfield_weather::{
+    Feature, Gust, GustExtent, Thermal, TurbulenceScript, Wind, WindPoint, WindScript,
+};
 use serde::Deserialize;
 
 use crate::check::{Checker, FieldPath};
@@ -41,6 +44,14 @@ impl WindFile {
         }
         script
     }
+
+    /// The script over a field: its ground and its trees.
+    #[must_use]
+    pub fn over_field(&self, field: &Field) -> WindScript {
+        let mut script = self.over_ground(field.roughness_length_m);
+        script.tree_lines.clone_from(&field.tree_lines);
+        script
+    }
 }
 
 #[derive(Debug, Deserialize)]
@@ -56,6 +67,8 @@ struct WindForm {
     gradient: Option<GradientForm>,
     #[serde(default)]
     gusts: Vec<GustForm>,
+    #[serde(default)]
+    thermals: Vec<ThermalForm>,
     turbulence: Option<TurbulenceForm>,
 }
 
@@ -83,6 +96,17 @@ struct GustForm {
     speed: Option<Given<Speed>>,
     from: Option<Given<Angle>>,
     up: Option<Given<Speed>>,
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct ThermalForm {
+    time: Given<Time>,
+    north: Given<Length>,
+    east: Given<Length>,
+    core_radius: Given<Length>,
+    up: Given<Speed>,
+    depth: Option<Given<Length>>,
 }
 
 #[derive(Debug, Deserialize)]
@@ -122,7 +146,13 @@ pub fn read_wind(text: &str, file_name: &str) -> Result<WindFile, FileErrors> {
         }
         Some(GradientForm::OverField | GradientForm::SameAtEveryHeight) | None => None,
     };
-    let features = gusts(&mut check, &root.field("gusts"), &form.gusts);
+    // Gusts first, so that the model's own refusals count them as the file does.
+    let mut features = gusts(&mut check, &root.field("gusts"), &form.gusts);
+    features.extend(thermals(
+        &mut check,
+        &root.field("thermals"),
+        &form.thermals,
+    ));
     let turbulence = form.turbulence.as_ref().map(|given| TurbulenceScript {
         intensity: check.quantity(
             &root.field("turbulence").field("intensity"),
@@ -137,6 +167,7 @@ pub fn read_wind(text: &str, file_name: &str) -> Result<WindFile, FileErrors> {
         stated_height_m,
         roughness_m,
         features,
+        tree_lines: Vec::new(),
         turbulence,
     };
     if check.mistakes() == 0
@@ -241,6 +272,36 @@ fn gusts(check: &mut Checker, list: &FieldPath, forms: &[GustForm]) -> Vec<Featu
             start_time_s,
             amplitude_m_s: DVec3::new(-speed_m_s * cosine, -speed_m_s * sine, -up_m_s),
             extent,
+        }));
+    }
+    features
+}
+
+fn thermals(check: &mut Checker, list: &FieldPath, forms: &[ThermalForm]) -> Vec<Feature> {
+    if !check.count(list, forms.len(), 0, 100, "thermals") {
+        return Vec::new();
+    }
+    let mut features = Vec::new();
+    for (index, form) in forms.iter().enumerate() {
+        let field = list.item(index);
+        let place = |check: &mut Checker, name: &str, given: &Given<Length>| {
+            check.quantity(&field.field(name), given, "-10000 m", "10000 m")
+        };
+        features.push(Feature::Thermal(Thermal {
+            start_time_s: check.quantity(&field.field("time"), &form.time, "-3600 s", "3600 s"),
+            north_m: place(check, "north", &form.north),
+            east_m: place(check, "east", &form.east),
+            core_radius_m: check.quantity(
+                &field.field("core_radius"),
+                &form.core_radius,
+                "2 m",
+                "200 m",
+            ),
+            up_m_s: check.quantity(&field.field("up"), &form.up, "0.1 m/s", "10 m/s"),
+            depth_m: form
+                .depth
+                .as_ref()
+                .map(|given| check.quantity(&field.field("depth"), given, "4 m", "1000 m")),
         }));
     }
     features

@@ -16,11 +16,12 @@ const FILES: [&str; 4] = [
     include_str!("../../../shared/airframes/marram-under-powered.ron"),
 ];
 
-const WINDS: [&str; 2] = [
+const WINDS: [&str; 3] = [
     include_str!("../../../assets/winds/gusty.ron"),
     include_str!("../../../assets/winds/breeze_2.ron"),
+    include_str!("../../../assets/winds/thermal_afternoon.ron"),
 ];
-const FIELD: &str = include_str!("../../../assets/fields/open_meadow.ron");
+const FIELD: &str = include_str!("../../../assets/fields/meadow_behind_trees.ron");
 const LESSON: &str = include_str!("../../../assets/lessons/first_launch.ron");
 
 /// Pieces that are likely to get through the first checks.
@@ -177,7 +178,7 @@ proptest! {
     }
 
     #[test]
-    fn mutated_winds(which in 0..2_usize, changes in prop::collection::vec(change(), 1..4)) {
+    fn mutated_winds(which in 0..3_usize, changes in prop::collection::vec(change(), 1..4)) {
         let text = changes.iter().fold(WINDS[which].to_owned(), |t, c| apply(&t, c));
         if let Err(errors) = read_wind(&text, "m.ron") {
             explained(&text, &errors)?;

@@ -97,7 +97,7 @@ impl Inputs {
     /// # Errors
     /// What the weather refuses.
     pub fn wind_of(&self, seed: u64) -> Result<Arc<Wind>, Failure> {
-        let script = self.wind.over_ground(self.field.roughness_length_m);
+        let script = self.wind.over_field(&self.field);
         let wind = Wind::new(&script, seed).context("this wind cannot blow over this field")?;
         Ok(Arc::new(wind))
     }

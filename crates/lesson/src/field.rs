@@ -1,9 +1,12 @@
 //! The place: ground, line, people.
 
 use larkfield_recording::Person;
+use larkfield_weather::TreeLine;
 
 use crate::problem::require_range;
 use crate::{PersonBody, Problem, SAFE_DISTANCE_M};
+
+mod trees;
 
 /// What grows on the ground.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -115,6 +118,8 @@ pub struct Field {
     /// Pilot, helpers, bystanders. The thrower is not listed: whoever throws
     /// stands behind the launch point.
     pub people: Vec<PersonBody>,
+    /// Rows of trees: what the wind blows over and through.
+    pub tree_lines: Vec<TreeLine>,
 }
 
 impl Field {
@@ -148,6 +153,7 @@ impl Field {
                 PersonBody::adult(Person::Bystander, -5.0, -30.0),
                 PersonBody::adult(Person::Bystander, 5.0, -31.0),
             ],
+            tree_lines: Vec::new(),
         }
     }
 
@@ -207,6 +213,7 @@ impl Field {
             ));
         }
         self.check_people(found);
+        trees::check(&self, found);
         if problems.is_empty() {
             Ok(self)
         } else {

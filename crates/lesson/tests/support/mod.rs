@@ -53,7 +53,7 @@ impl Setting {
         };
         let model = FlightModel::new(&airframe, air).expect("model");
         Self {
-            wind: wind.over_ground(field.roughness_length_m),
+            wind: wind.over_field(&field),
             lesson,
             field,
             airframe,
