@@ -1,56 +1,29 @@
 //! Loads of the air on all strips, and the strips' own states.
 
-use glam::{DMat3, DVec3};
-use larkfield_airframe::Airframe;
+use core::f64::consts::PI;
 
-use crate::fuselage::Fuselage;
-use crate::influence::{GroundTables, Influence};
-use crate::power::{Slipstream, SlipstreamPlace};
-use crate::section::{FlapTheory, SectionCoefficients, SectionFlow, SectionModel, followed_rad};
-use crate::servo::realised_effect;
-use crate::state::{LostParts, SurfaceState};
-use crate::strips::{Group, MOST_STRIPS, Strip, cut};
+use glam::{DMat3, DVec3};
+
+use crate::airborne::{Airborne, StripBlock};
+use crate::induced::Induced;
+use crate::lanes::{Lanes, Plain, Processor, WIDTH, Wide, Wide3};
+use crate::power::Slipstream;
+use crate::section::{SectionCoefficients, SectionFlow, followed_rad, moment_share, with_lane};
+use crate::separation::{Settling, TailWake, spread, wing_stalled};
+use crate::state::{BlockState, LostParts, SurfaceState};
+use crate::strips::MOST_STRIPS;
 
 /// Circulation follows its steady value with a lag of this many chords of
 /// travel (the first, slow part of Wagner's function, one pole).
-const CIRCULATION_LAG_CHORDS: f64 = 1.0;
+pub(crate) const CIRCULATION_LAG_CHORDS: f64 = 1.0;
 /// The separation point follows with this lag: the sum of Goman and
 /// Khrabrov's two time constants for thin sections, J. Aircraft 31(5), 1994
 /// (from memory), in chords of travel.
 const SEPARATION_LAG_CHORDS: f64 = 5.0;
-
-/// Strips farther than this from the shaft line never feel the slipstream.
-const JET_REACH_RADII: f64 = 3.0;
-/// Distance along the span over which separation spreads, in chords.
-const SEPARATION_REACH_CHORDS: f64 = 0.29;
-
-/// Flow and section data of a strip between the two passes of a step.
-#[derive(Clone, Copy, Default)]
-struct Ask {
-    v: DVec3,
-    u: f64,
-    w_bound: f64,
-    /// Zero marks a strip that is no longer there.
-    speed: f64,
-    free_speed: f64,
-    c: SectionCoefficients,
-}
-
-/// What never changes about a strip beyond its geometry.
-#[derive(Debug, Clone)]
-struct StripAir {
-    section: SectionModel,
-    flap: FlapTheory,
-    /// Position over the half span, -1 port tip, 1 starboard tip.
-    lateral: f64,
-    /// Position between wing centre 0 and tail 1.
-    aftness: f64,
-    wash: Option<SlipstreamPlace>,
-    /// Own trailing legs' effect times the section's slope: gain of the
-    /// circulation loop, for the implicit step.
-    loop_gain: f64,
-    stall_angle_rad: f64,
-}
+/// Slower than this, nothing is divided by a speed.
+const LEAST_SPEED_M_S: f64 = 0.05;
+/// Slower than this through the air, a wing is not said to stall.
+const STALL_SEEN_M_S: f64 = 1.0;
 
 /// Moving air around the plane, body axes.
 #[derive(Debug, Clone, Copy)]
@@ -70,6 +43,18 @@ pub(crate) struct Flow {
     pub height_m: f64,
 }
 
+/// The air, what blows in it and what of the plane is there.
+#[derive(Clone, Copy)]
+pub(crate) struct Conditions<'a> {
+    pub density_kg_m3: f64,
+    pub viscosity_pa_s: f64,
+    pub flow: &'a Flow,
+    pub slipstream: Option<&'a Slipstream>,
+    pub surfaces: &'a [SurfaceState],
+    pub lost: LostParts,
+    pub dt_s: f64,
+}
+
 /// Sums over all strips and bodies.
 #[derive(Debug, Clone, Copy, Default)]
 pub(crate) struct AirLoads {
@@ -80,507 +65,348 @@ pub(crate) struct AirLoads {
     pub stalled_right: f64,
 }
 
-/// States of the strips that a step changes.
-pub(crate) struct StripStates<'a> {
-    /// Circulation of the attached flow.
-    pub circulation_m2_s: &'a mut [f64],
-    /// Circulation that the separated part sheds: what carries lift bends the
-    /// flow behind it, attached or not.
-    pub shed_m2_s: &'a mut [f64],
-    pub attachment: &'a mut [f64],
+/// Flow and section data of four strips between the two passes of a step.
+#[derive(Clone, Copy)]
+struct Ask<P: Processor> {
+    v_m_s: Wide3<P>,
+    u_m_s: Wide<P>,
+    w_bound_m_s: Wide<P>,
+    induced_bound_m_s: Wide<P>,
+    turn_rad_s: Wide<P>,
+    speed_m_s: Wide<P>,
+    per_speed: Wide<P>,
+    free_speed_m_s: Wide<P>,
+    free_cosine: Wide<P>,
+    section: SectionCoefficients<Wide<P>>,
 }
 
-/// Normal velocities induced at each strip.
-struct Induced {
-    /// At the three-quarter chord.
-    ahead: [f64; MOST_STRIPS],
-    /// At the quarter chord.
-    bound: [f64; MOST_STRIPS],
-    /// At the three-quarter chord, by other surfaces only.
-    others: [f64; MOST_STRIPS],
+/// Deflections that several strips share.
+struct Deflections {
+    asked_rad: [f64; MOST_CONTROLS],
+    followed_rad: [f64; MOST_CONTROLS],
 }
 
-impl Default for Induced {
-    fn default() -> Self {
-        Self {
-            ahead: [0.0; MOST_STRIPS],
-            bound: [0.0; MOST_STRIPS],
-            others: [0.0; MOST_STRIPS],
-        }
-    }
-}
-
-/// The lifting surfaces and bodies of one aeroplane.
-#[derive(Debug, Clone)]
-pub(crate) struct Airborne {
-    pub strips: Vec<Strip>,
-    air: Vec<StripAir>,
-    influence: Influence,
-    ground: GroundTables,
-    fuselage: Fuselage,
-    surfaces: usize,
-    /// First strip and one past the last of each surface.
-    surface_range: Vec<(usize, usize)>,
-    wing_quarter_m: DVec3,
-    wing_chord_m: f64,
-    wing_area_m2: [f64; 2],
-    pub span_m: f64,
-    pub tail_m: DVec3,
-}
-
-fn aspect_ratio(strips: &[Strip], surface: usize) -> f64 {
-    let members = || strips.iter().filter(|p| p.surface == surface);
-    let span: f64 = members().map(|p| p.width_m).sum();
-    let area: f64 = members().map(Strip::area_m2).sum();
-    let touches_other = members().any(|p| !p.is_wing) && members().all(|p| p.normal.y.abs() > 0.7);
-    // A fin stands on a body or tailplane that mirrors part of its flow.
-    let mirror = if touches_other { 1.5 } else { 1.0 };
-    mirror * span * span / area.max(1e-9)
-}
-
-impl Airborne {
-    pub fn new(airframe: &Airframe, cg_m: DVec3, fineness: f64) -> Self {
-        let (strips, surfaces) = cut(airframe, cg_m, fineness);
-        let influence = Influence::between(&strips);
-        let mut span_m = 0.0_f64;
-        let mut tail_m = DVec3::new(-0.1, 0.0, 0.0);
-        let mut weighted = DVec3::ZERO;
-        let (mut wing_chord_m, mut area) = (0.0, 0.0);
-        let mut wing_area_m2 = [0.0; 2];
-        for p in &strips {
-            if p.is_wing {
-                span_m = span_m.max(2.0 * (p.quarter_m.y.abs() + 0.5 * p.width_m));
-                weighted += p.quarter_m * p.area_m2();
-                wing_chord_m += p.chord_m * p.area_m2();
-                area += p.area_m2();
-                wing_area_m2[usize::from(p.group == Group::WingRight)] += p.area_m2();
-            } else if p.quarter_m.x < tail_m.x {
-                tail_m = DVec3::new(p.quarter_m.x, 0.0, p.quarter_m.z);
-            }
-        }
-        let wing_quarter_m = weighted / f64::max(area, 1e-9);
-        wing_chord_m /= f64::max(area, 1e-9);
-        let span_m = span_m.max(0.05);
-        let surface_range = (0..surfaces)
-            .map(|s| {
-                let from = strips.iter().position(|p| p.surface == s).unwrap_or(0);
-                let to = strips
-                    .iter()
-                    .rposition(|p| p.surface == s)
-                    .map_or(0, |k| k + 1);
-                (from, to)
-            })
-            .collect();
-        let aspect: Vec<f64> = (0..surfaces).map(|s| aspect_ratio(&strips, s)).collect();
-        let arm = (wing_quarter_m.x - tail_m.x).max(0.05);
-        let count = strips.len();
-        let air = strips
-            .iter()
-            .enumerate()
-            .map(|(i, p)| {
-                let panel = &airframe.panels[p.panel];
-                let section =
-                    SectionModel::new(&panel.section, p.thickness_ratio, aspect[p.surface]);
-                let flap = p.flap.map_or_else(FlapTheory::default, |f| {
-                    let gap = airframe.controls[f.control].gap;
-                    let realised = if section.is_ideal() {
-                        1.0
-                    } else {
-                        realised_effect(gap, p.chord_m)
-                    };
-                    FlapTheory::new(f.fraction, realised)
-                });
-                let wash = airframe.power.as_ref().and_then(|power| {
-                    let hub_m = power.hub_m - cg_m;
-                    let radius_m = 0.5 * power.propeller.diameter_m;
-                    let from_hub = p.three_quarter_m - hub_m;
-                    let aside = from_hub.reject_from(power.thrust_direction).length();
-                    // No jet ever drifts that far: spare the look each tick.
-                    (aside < JET_REACH_RADII * radius_m + 0.5 * p.width_m).then(|| {
-                        SlipstreamPlace::new(
-                            hub_m,
-                            power.thrust_direction,
-                            radius_m,
-                            p.three_quarter_m,
-                            0.5 * p.width_m,
-                        )
-                    })
-                });
-                let own = -influence.at_three_quarter[i * count + i];
-                let stall_angle_rad = libm::asin(section.stall_sine().min(1.0));
-                StripAir {
-                    flap,
-                    lateral: (p.quarter_m.y / (0.5 * span_m)).clamp(-1.5, 1.5),
-                    aftness: ((wing_quarter_m.x - p.quarter_m.x) / arm).clamp(-0.5, 1.2),
-                    wash,
-                    loop_gain: (own * core::f64::consts::PI * p.chord_m).max(0.0),
-                    section,
-                    stall_angle_rad,
-                }
-            })
-            .collect();
-        Self {
-            ground: GroundTables::new(&strips, surfaces, span_m),
-            fuselage: Fuselage::new(airframe, cg_m),
-            influence,
-            air,
-            strips,
-            surfaces,
-            surface_range,
-            wing_quarter_m,
-            wing_chord_m,
-            wing_area_m2,
-            span_m,
-            tail_m,
-        }
-    }
-
-    pub fn count(&self) -> usize {
-        self.strips.len()
-    }
-
-    /// Apparent mass: for each strip the air of the circle on its chord,
-    /// at mid-chord along its normal. Returns unit (normal, moment arm cross
-    /// normal) rows scaled by the root of the mass.
-    pub fn apparent_mass(&self, density_kg_m3: f64) -> Vec<(DVec3, DVec3)> {
-        let aspect: Vec<f64> = (0..self.surfaces)
-            .map(|s| aspect_ratio(&self.strips, s))
-            .collect();
-        self.strips
-            .iter()
-            .map(|p| {
-                let ar = aspect[p.surface];
-                let finite = ar / (1.0 + ar * ar).sqrt();
-                let mass = density_kg_m3
-                    * core::f64::consts::PI
-                    * 0.25
-                    * p.chord_m
-                    * p.chord_m
-                    * p.width_m
-                    * finite;
-                let middle = p.quarter_m + p.aft * (0.25 * p.chord_m);
-                let root = mass.sqrt();
-                (p.normal * root, middle.cross(p.normal) * root)
-            })
-            .collect()
-    }
-
-    /// Steps the strips' circulation and attachment by `dt_s` and sums the loads.
-    #[allow(clippy::too_many_arguments)]
-    pub fn step(
-        &self,
-        density_kg_m3: f64,
-        viscosity_pa_s: f64,
-        flow: &Flow,
-        slipstream: Option<&Slipstream>,
-        surfaces: &[SurfaceState],
-        lost: LostParts,
-        states: StripStates<'_>,
-        dt_s: f64,
-    ) -> AirLoads {
-        let StripStates {
-            circulation_m2_s,
-            shed_m2_s,
-            attachment,
-        } = states;
-        let count = self.strips.len().min(MOST_STRIPS);
-        let mut induced = Induced::default();
-        let mut source = [0.0; MOST_STRIPS];
-        for i in 0..count {
-            source[i] = circulation_m2_s[i] + shed_m2_s[i];
-        }
-        self.induce(&source[..count], &mut induced);
-        self.induce_ground(flow, &source[..count], &mut induced);
-
-        let stalled = self.wing_stalled(attachment);
-        let mut loads = AirLoads {
-            stall_margin_rad: f64::MAX,
-            ..AirLoads::default()
-        };
-        let mut followed = [0.0; MOST_CONTROLS];
-        for (f, s) in followed.iter_mut().zip(surfaces) {
-            *f = followed_rad(s.deflection_rad);
-        }
-        let mut asks = [Ask::default(); MOST_STRIPS];
-        let mut settle = [0.0; MOST_STRIPS];
-        let tail_wake = self.tail_wake(flow, stalled[0].max(stalled[1]));
-        let reynolds_per_speed = density_kg_m3 / viscosity_pa_s;
-        for i in 0..count {
-            let (p, air) = (&self.strips[i], &self.air[i]);
-            let gone = match p.group {
-                Group::WingLeft => lost.wing_left,
-                Group::WingRight => lost.wing_right,
-                Group::Tail => lost.tail,
-            };
-            if gone {
-                circulation_m2_s[i] = 0.0;
-                shed_m2_s[i] = 0.0;
-                continue;
-            }
-            let mut v = -(flow.velocity_m_s + flow.rates_rad_s.cross(p.quarter_m))
-                + flow.lateral_m_s * air.lateral
-                + flow.tips_m_s * air.lateral.abs()
-                + flow.tail_m_s * air.aftness.max(0.0);
-            if !p.is_wing {
-                v *= tail_wake.at(p.quarter_m);
-            }
-            if let (Some(jet), Some(place)) = (slipstream, &air.wash) {
-                let wash = jet.at(place);
-                v += wash.velocity_m_s * wash.immersed;
-            }
-            let u = v.dot(p.aft);
-            let w_bound = v.dot(p.normal);
-            let w_alone = w_bound + 0.5 * p.chord_m * flow.rates_rad_s.dot(p.along);
-            let w_free = w_alone + induced.others[i];
-            let w = w_alone + induced.ahead[i];
-            let speed = (u * u + w * w).sqrt().max(0.05);
-            let free_speed = (u * u + w_free * w_free).sqrt().max(0.05);
-            let (per_speed, per_free) = (1.0 / speed, 1.0 / free_speed);
-            let (flap_rad, flap_followed_rad) = p.flap.map_or((0.0, 0.0), |f| {
-                let asked = surfaces.get(f.control).map_or(0.0, |s| s.deflection_rad);
-                let kept = followed.get(f.control).copied().unwrap_or(0.0);
-                (f.coverage * asked, f.coverage * kept * air.flap.realised)
-            });
-            let c = air.section.at(
-                &SectionFlow {
-                    sine: w * per_speed,
-                    cosine: u * per_speed,
-                    free_sine: w_free * per_free,
-                    free_cosine: u * per_free,
-                    reynolds: speed * reynolds_per_speed * p.chord_m,
-                    flap_rad,
-                    flap_followed_rad,
-                },
-                &air.flap,
-            );
-
-            asks[i] = Ask {
-                v,
-                u,
-                w_bound,
-                speed,
-                free_speed,
-                c,
-            };
-            settle[i] = dt_s * speed / (p.chord_m * SEPARATION_LAG_CHORDS);
-        }
-        self.spread(&settle[..count], &asks[..count], attachment);
-        for i in 0..count {
-            let (p, air) = (&self.strips[i], &self.air[i]);
-            let Ask {
-                v,
-                u,
-                w_bound,
-                speed,
-                free_speed,
-                c,
-            } = asks[i];
-            if speed == 0.0 {
-                continue;
-            }
-            let bound = induced.bound[i];
-            let f = attachment[i];
-            let target = 0.5 * speed * p.chord_m * f * c.lift_attached;
-            let r = dt_s * speed / (p.chord_m * CIRCULATION_LAG_CHORDS);
-            let gamma = circulation_m2_s[i];
-            let gamma = gamma + (target - gamma) * r / (1.0 + r * (1.0 + f * air.loop_gain));
-            circulation_m2_s[i] = gamma;
-            let shed = 0.5
-                * free_speed
-                * p.chord_m
-                * (1.0 - f)
-                * c.normal_separated
-                * (u / free_speed).max(0.0);
-            shed_m2_s[i] += (shed - shed_m2_s[i]) * r / (1.0 + r);
-
-            // Loads.
-            let local = v + p.normal * bound;
-            let apart = 1.0 - f;
-            let pressure_area = 0.5 * density_kg_m3 * p.area_m2();
-            let along_flow = f * c.drag_attached + apart * c.drag_separated;
-            let in_plane = p.aft * u + p.normal * (w_bound + bound);
-            let force = local.cross(p.along) * (density_kg_m3 * gamma * p.width_m)
-                + in_plane * (pressure_area * speed * along_flow)
-                + p.normal
-                    * (pressure_area
-                        * free_speed
-                        * free_speed
-                        * (apart * c.normal_separated + f * c.normal_edges));
-            // Virtual camber of a plate that turns (thin aerofoil theory).
-            let turning =
-                -core::f64::consts::PI / 8.0 * p.chord_m * flow.rates_rad_s.dot(p.along) / speed;
-            let moment = pressure_area
-                * p.chord_m
-                * (speed * speed * f * (c.moment_attached + turning)
-                    + free_speed * free_speed * moment_share(apart) * c.moment_separated);
-            loads.force_n += force;
-            loads.moment_n_m += p.quarter_m.cross(force) + p.along * moment;
-            if p.is_wing && speed > 1.0 {
-                let margin = air.stall_angle_rad - c.leading_edge_sine.abs();
-                loads.stall_margin_rad = loads.stall_margin_rad.min(margin);
-            }
-        }
-        if loads.stall_margin_rad == f64::MAX {
-            loads.stall_margin_rad = 0.0;
-        }
-        [loads.stalled_left, loads.stalled_right] = self.wing_stalled(attachment);
-        // Bodies sit on the shaft line: half the far wash is typical of their length.
-        let wash = slipstream.map_or(0.0, |s| 1.5 * s.induced_m_s.max(0.0));
-        let (force, moment) =
-            self.fuselage
-                .loads(density_kg_m3, flow.velocity_m_s, flow.rates_rad_s, wash);
-        loads.force_n += force;
-        loads.moment_n_m += moment;
-        loads
-    }
-
-    /// Normal velocities that all circulations induce.
-    fn induce(&self, source_m2_s: &[f64], induced: &mut Induced) {
-        let count = source_m2_s.len();
-        let ahead = &mut induced.ahead[..count];
-        let bound = &mut induced.bound[..count];
-        let others = &mut induced.others[..count];
-        for (j, gamma) in source_m2_s.iter().enumerate() {
-            let a = &self.influence.at_three_quarter[j * count..(j + 1) * count];
-            let b = &self.influence.at_quarter[j * count..(j + 1) * count];
-            for (w, k) in bound.iter_mut().zip(b) {
-                *w += k * gamma;
-            }
-            let (from, to) = self.surface_range[self.strips[j].surface];
-            for (w, k) in ahead[from..to].iter_mut().zip(&a[from..to]) {
-                *w += k * gamma;
-            }
-            for (w, k) in others[..from].iter_mut().zip(&a[..from]) {
-                *w += k * gamma;
-            }
-            for (w, k) in others[to..].iter_mut().zip(&a[to..]) {
-                *w += k * gamma;
-            }
-        }
-        for (w, k) in ahead.iter_mut().zip(others.iter()) {
-            *w += k;
-        }
-    }
-
-    fn induce_ground(&self, flow: &Flow, source_m2_s: &[f64], induced: &mut Induced) {
-        if flow.height_m > 1.8 * self.span_m || self.surfaces > MOST_SURFACES {
-            return;
-        }
-        let count = source_m2_s.len();
-        let mut mean = [0.0; MOST_SURFACES];
-        let mut width = [0.0; MOST_SURFACES];
-        let mut height = [0.0; MOST_STRIPS];
-        for i in 0..count {
-            let p = &self.strips[i];
-            mean[p.surface] += source_m2_s[i] * p.width_m;
-            width[p.surface] += p.width_m;
-            height[i] = flow.height_m - flow.down.dot(p.quarter_m);
-        }
-        for s in 0..self.surfaces {
-            mean[s] /= f64::max(width[s], 1e-9);
-        }
-        let mut image = [0.0; MOST_STRIPS];
-        self.ground.add(
-            &height[..count],
-            &mean[..self.surfaces],
-            &mut image[..count],
-        );
-        // Tables hold for a plane that stands upright over the ground.
-        let upright = flow.down.z.max(0.0);
-        for (i, w) in image.iter().enumerate().take(count) {
-            induced.ahead[i] += w * upright;
-            induced.bound[i] += w * upright;
-        }
-    }
-
-    /// Moves the attachment toward its steady value, spread along the span:
-    /// `f - l^2 f'' = f_steady` with `l` a third of a chord. Cells of separated flow
-    /// are never much narrower than the chord (common observation, no source);
-    /// without it neighbouring narrow strips stall in turn, the well-known
-    /// sawtooth of strip methods past the stall. Implicit: any tick is stable.
-    fn spread(&self, settle: &[f64], asks: &[Ask], attachment: &mut [f64]) {
-        for &(from, to) in &self.surface_range {
-            let mut upper = [0.0; MOST_STRIPS];
-            for i in from..to {
-                let p = &self.strips[i];
-                let reach = SEPARATION_REACH_CHORDS * p.chord_m / p.width_m;
-                let d = settle[i] * reach * reach;
-                let (below, above) = (
-                    if i > from { d } else { 0.0 },
-                    if i + 1 < to { d } else { 0.0 },
-                );
-                let pivot = 1.0 + settle[i] + below + above
-                    - if i > from { below * upper[i - 1] } else { 0.0 };
-                let inverse = 1.0 / pivot;
-                upper[i] = above * inverse;
-                let earlier = if i > from {
-                    below * attachment[i - 1]
-                } else {
-                    0.0
-                };
-                attachment[i] =
-                    (attachment[i] + settle[i] * asks[i].c.attachment + earlier) * inverse;
-            }
-            for i in (from..to.saturating_sub(1)).rev() {
-                attachment[i] += upper[i] * attachment[i + 1];
-            }
-        }
-    }
-
-    /// Separated share of the port and starboard wing.
-    fn wing_stalled(&self, attachment: &[f64]) -> [f64; 2] {
-        let mut sum = [0.0; 2];
-        for (p, f) in self.strips.iter().zip(attachment) {
-            if p.is_wing {
-                sum[usize::from(p.group == Group::WingRight)] += (1.0 - f) * p.area_m2();
-            }
-        }
-        [
-            sum[0] / self.wing_area_m2[0].max(1e-9),
-            sum[1] / self.wing_area_m2[1].max(1e-9),
-        ]
-    }
-
-    fn tail_wake(&self, flow: &Flow, stalled: f64) -> TailWake {
-        let u = flow.velocity_m_s.x.max(0.5);
-        TailWake {
-            depth: 0.4 * stalled,
-            origin_m: self.wing_quarter_m,
-            rise: 0.7 * flow.velocity_m_s.z / u,
-            width_m: 0.5 * self.wing_chord_m,
-        }
-    }
-}
-
-const MOST_SURFACES: usize = 12;
 const MOST_CONTROLS: usize = 16;
 
-/// How much of the separated moment acts: the centre of pressure leaves the
-/// quarter chord as soon as a bubble has opened.
-fn moment_share(apart: f64) -> f64 {
-    let kept = 1.0 - apart;
-    let square = kept * kept;
-    1.0 - square * square * square
-}
+impl Airborne {
+    /// Steps the strips' circulation and attachment and sums the loads.
+    ///
+    /// The work is done for as many blocks as the plane has, with whatever
+    /// vector instructions the processor offers: each lane does the same
+    /// operations in the same order on all of them.
+    pub fn step(&self, conditions: &Conditions<'_>, state: &mut [BlockState]) -> AirLoads {
+        match self.blocks.len() {
+            0..=8 => self.step_wide::<8>(conditions, state),
+            9..=12 => self.step_wide::<12>(conditions, state),
+            13..=16 => self.step_wide::<16>(conditions, state),
+            _ => self.step_wide::<MOST_BLOCKS>(conditions, state),
+        }
+    }
 
-/// Slow air behind a separated wing.
-struct TailWake {
-    depth: f64,
-    origin_m: DVec3,
-    rise: f64,
-    width_m: f64,
-}
+    fn step_wide<const N: usize>(
+        &self,
+        conditions: &Conditions<'_>,
+        state: &mut [BlockState],
+    ) -> AirLoads {
+        #[cfg(target_arch = "x86_64")]
+        if let Some(processor) = pulp::x86::V3::try_new() {
+            return processor.vectorize(Step::<_, N> {
+                processor,
+                airborne: self,
+                conditions,
+                state,
+            });
+        }
+        self.step_blocks::<_, N>(Plain, conditions, state)
+    }
 
-impl TailWake {
-    /// Factor on the free stream at a place; 1 outside the wake.
-    fn at(&self, point_m: DVec3) -> f64 {
-        let behind = (self.origin_m.x - point_m.x).max(0.0);
-        let off = (point_m.z - self.origin_m.z + self.rise * behind) / self.width_m.max(1e-6);
-        1.0 - self.depth / (1.0 + off * off * off * off)
+    #[inline(always)]
+    fn step_blocks<P: Processor, const N: usize>(
+        &self,
+        p: P,
+        conditions: &Conditions<'_>,
+        state: &mut [BlockState],
+    ) -> AirLoads {
+        let flow = conditions.flow;
+        let count = self.blocks.len().min(state.len()).min(N);
+        let state = &mut state[..count];
+        let mut source = [0.0; MOST_STRIPS];
+        for (strip, source) in source.iter_mut().enumerate().take(self.count()) {
+            let of = &state[self.slots.block_of(strip)];
+            let lane = self.slots.lane_of(strip);
+            *source = of.circulation_m2_s.0[lane] + of.shed_m2_s.0[lane];
+        }
+        let image = self.ground_image::<P, N>(p, flow, &source);
+        let [left, right] = wing_stalled(p, self, state);
+        let wake = TailWake::behind(self, flow.velocity_m_s, left.max(right));
+        let deflections = Deflections::of(conditions.surfaces);
+
+        let mut asks = [Ask::nil(p); N];
+        let mut settling = [Settling::default(); N];
+        for b in 0..count {
+            let block = &self.blocks[b];
+            let mut induced = self.induced(p, b, &source[..self.count()]);
+            if let Some(normal_m_s) = &image {
+                induced.ahead_m_s = induced.ahead_m_s + normal_m_s[b];
+                induced.bound_m_s = induced.bound_m_s + normal_m_s[b];
+            }
+            let ask = block.ask(p, conditions, &induced, &wake, &deflections);
+            let lag = CIRCULATION_LAG_CHORDS / SEPARATION_LAG_CHORDS;
+            let share = ask.speed_m_s * block.circulation_rate * (lag * conditions.dt_s);
+            settling[b] = Settling {
+                share: (share * block.present(p, conditions.lost)).lanes(),
+                steady: ask.section.attachment.lanes(),
+            };
+            asks[b] = ask;
+        }
+        spread(p, self, &settling, state);
+
+        let nil = Wide3::all(p, DVec3::ZERO);
+        let (mut force, mut moment) = (nil, nil);
+        let mut margin = Wide::all(p, f64::MAX);
+        for ((block, ask), state) in self.blocks.iter().zip(&asks).zip(state.iter_mut()) {
+            let loads = block.loads(p, conditions, ask, state);
+            force += loads.force_n;
+            moment += loads.moment_n_m;
+            margin = margin.min(loads.stall_margin_rad);
+        }
+        let margin = margin.least();
+        let [stalled_left, stalled_right] = wing_stalled(p, self, state);
+        // Bodies sit on the shaft line: half the far wash is typical of their length.
+        let wash_m_s = conditions
+            .slipstream
+            .map_or(0.0, |s| 1.5 * s.induced_m_s.max(0.0));
+        let (body_force, body_moment) = self.fuselage.loads(
+            conditions.density_kg_m3,
+            flow.velocity_m_s,
+            flow.rates_rad_s,
+            wash_m_s,
+        );
+        AirLoads {
+            force_n: force.sum() + body_force,
+            moment_n_m: moment.sum() + body_moment,
+            stall_margin_rad: if margin < 10.0 { margin } else { 0.0 },
+            stalled_left,
+            stalled_right,
+        }
     }
 }
 
-/// Rotation matrix rows are world axes: helper for the down direction.
+/// A step as something that can be compiled for each kind of processor. (A
+/// closure would not be: it is a function of its own that keeps the least
+/// instruction set.)
+struct Step<'a, P: Processor, const N: usize> {
+    processor: P,
+    airborne: &'a Airborne,
+    conditions: &'a Conditions<'a>,
+    state: &'a mut [BlockState],
+}
+
+impl<P: Processor, const N: usize> pulp::NullaryFnOnce for Step<'_, P, N> {
+    type Output = AirLoads;
+
+    #[inline(always)]
+    fn call(self) -> AirLoads {
+        self.airborne
+            .step_blocks::<P, N>(self.processor, self.conditions, self.state)
+    }
+}
+
+/// Most blocks a plane may have: each of its surfaces may waste part of one.
+pub(crate) const MOST_BLOCKS: usize = MOST_STRIPS;
+
+impl Deflections {
+    #[inline(always)]
+    fn of(surfaces: &[SurfaceState]) -> Self {
+        let mut all = Self {
+            asked_rad: [0.0; MOST_CONTROLS],
+            followed_rad: [0.0; MOST_CONTROLS],
+        };
+        for (k, surface) in surfaces.iter().enumerate().take(MOST_CONTROLS) {
+            all.asked_rad[k] = surface.deflection_rad;
+            all.followed_rad[k] = followed_rad(surface.deflection_rad);
+        }
+        all
+    }
+
+    #[inline(always)]
+    fn pick<P: Processor>(p: P, from: &[f64; MOST_CONTROLS], control: &[usize; WIDTH]) -> Wide<P> {
+        Lanes(control.map(|k| from[k % MOST_CONTROLS])).on(p)
+    }
+}
+
+/// Loads of four strips.
+struct BlockLoads<P: Processor> {
+    force_n: Wide3<P>,
+    moment_n_m: Wide3<P>,
+    stall_margin_rad: Wide<P>,
+}
+
+impl<P: Processor> Ask<P> {
+    /// Still air.
+    #[inline(always)]
+    fn nil(p: P) -> Self {
+        let (nil, nil3) = (Wide::all(p, 0.0), Wide3::all(p, DVec3::ZERO));
+        Self {
+            v_m_s: nil3,
+            u_m_s: nil,
+            w_bound_m_s: nil,
+            induced_bound_m_s: nil,
+            turn_rad_s: nil,
+            speed_m_s: nil,
+            per_speed: nil,
+            free_speed_m_s: nil,
+            free_cosine: nil,
+            section: SectionCoefficients::default().map(|number| Wide::all(p, number)),
+        }
+    }
+}
+
+impl StripBlock {
+    /// 1 in the lanes whose strip is still on the plane.
+    #[inline(always)]
+    fn present<P: Processor>(&self, p: P, lost: LostParts) -> Wide<P> {
+        let kept = |gone: bool| Wide::all(p, if gone { 0.0 } else { 1.0 });
+        self.group[0] * kept(lost.wing_left)
+            + self.group[1] * kept(lost.wing_right)
+            + self.group[2] * kept(lost.tail)
+    }
+
+    /// The flow at the strips and what their sections make of it.
+    #[inline(always)]
+    fn ask<P: Processor>(
+        &self,
+        p: P,
+        conditions: &Conditions<'_>,
+        induced: &Induced<P>,
+        wake: &TailWake,
+        deflections: &Deflections,
+    ) -> Ask<P> {
+        let flow = conditions.flow;
+        let all = |v: DVec3| Wide3::all(p, v);
+        let rates = all(flow.rates_rad_s);
+        let quarter_m = self.quarter_m.on(p);
+        let mut v = all(flow.lateral_m_s) * self.lateral
+            + all(flow.tips_m_s) * self.lateral.on(p).abs()
+            + all(flow.tail_m_s) * self.aftness
+            - (all(flow.velocity_m_s) + rates.cross(quarter_m));
+        let slowed = 1.0 + self.behind_wing * (wake.at(&quarter_m) - 1.0);
+        v = v * slowed;
+        if let (Some(jet), true) = (conditions.slipstream, self.in_wash) {
+            let (immersed, added_m_s) = jet.at_block(p, &self.wash);
+            v += added_m_s * immersed;
+        }
+        let u = v.dot(self.aft.on(p));
+        let w_bound = v.dot(self.normal.on(p));
+        let turn = rates.dot(self.along.on(p));
+        let w_alone = w_bound + 0.5 * (self.chord_m * turn);
+        let w_free = w_alone + induced.others_m_s;
+        let w = w_alone + induced.ahead_m_s;
+        let speed = (u * u + w * w).sqrt().at_least(LEAST_SPEED_M_S);
+        let free_speed = (u * u + w_free * w_free).sqrt().at_least(LEAST_SPEED_M_S);
+        let (per_speed, per_free) = (1.0 / speed, 1.0 / free_speed);
+        let flap = &self.flap;
+        let reynolds_per_m2_s = conditions.density_kg_m3 / conditions.viscosity_pa_s;
+        let section_flow = SectionFlow {
+            sine: w * per_speed,
+            cosine: u * per_speed,
+            free_sine: w_free * per_free,
+            free_cosine: u * per_free,
+            reynolds: speed * self.chord_m * reynolds_per_m2_s,
+            flap_rad: flap.coverage * Deflections::pick(p, &deflections.asked_rad, &flap.control),
+            flap_followed_rad: flap.effective
+                * Deflections::pick(p, &deflections.followed_rad, &flap.control),
+        };
+        let mut section = self.sheet.at(&section_flow);
+        for special in &self.special {
+            let lane = special.lane;
+            let one = special.section.corrected(
+                section.map(|wide| wide.lanes().0[lane]),
+                &section_flow.map(|wide| wide.lanes().0[lane]),
+                &special.flap,
+            );
+            section = with_lane(section, p, lane, &one);
+        }
+        Ask {
+            v_m_s: v,
+            u_m_s: u,
+            w_bound_m_s: w_bound,
+            induced_bound_m_s: induced.bound_m_s,
+            turn_rad_s: turn,
+            speed_m_s: speed,
+            per_speed,
+            free_speed_m_s: free_speed,
+            free_cosine: section_flow.free_cosine,
+            section,
+        }
+    }
+
+    /// Moves the circulation on and gives the loads.
+    #[inline(always)]
+    fn loads<P: Processor>(
+        &self,
+        p: P,
+        conditions: &Conditions<'_>,
+        ask: &Ask<P>,
+        state: &mut BlockState,
+    ) -> BlockLoads<P> {
+        let Ask {
+            v_m_s: v,
+            u_m_s: u,
+            speed_m_s: speed,
+            free_speed_m_s: free_speed,
+            section: c,
+            ..
+        } = *ask;
+        let present = self.present(p, conditions.lost);
+        let (along, normal) = (self.along.on(p), self.normal.on(p));
+        let f = state.attachment.on(p);
+        let apart = 1.0 - f;
+        let travel = conditions.dt_s * (speed * self.circulation_rate);
+        let target = 0.5 * speed * self.chord_m * f * c.lift_attached;
+        let gamma = state.circulation_m2_s.on(p);
+        let gamma = (gamma
+            + (target - gamma) * travel / (1.0 + travel * (1.0 + f * self.loop_gain)))
+            * present;
+        state.circulation_m2_s = gamma.lanes();
+        let shed_target = 0.5
+            * free_speed
+            * self.chord_m
+            * apart
+            * c.normal_separated
+            * ask.free_cosine.at_least(0.0);
+        let shed = state.shed_m2_s.on(p);
+        let shed = (shed + (shed_target - shed) * travel / (1.0 + travel)) * present;
+        state.shed_m2_s = shed.lanes();
+
+        let density = conditions.density_kg_m3;
+        let bound = ask.induced_bound_m_s;
+        let local = v + normal * bound;
+        let pressure_area = self.half_area_m2 * (density * present);
+        let along_flow = f * c.drag_attached + apart * c.drag_separated;
+        let in_plane = self.aft.on(p) * u + normal * (ask.w_bound_m_s + bound);
+        let free_square = free_speed * free_speed;
+        let force = local.cross(along) * (density * gamma * self.width_m)
+            + in_plane * (pressure_area * speed * along_flow)
+            + normal
+                * (pressure_area * free_square * (apart * c.normal_separated + f * c.normal_edges));
+        // Virtual camber of a plate that turns (thin aerofoil theory).
+        let turning = -PI / 8.0 * (self.chord_m * ask.turn_rad_s * ask.per_speed);
+        let moment = pressure_area
+            * self.chord_m
+            * (speed * speed * f * (c.moment_attached + turning)
+                + free_square * moment_share(apart) * c.moment_separated);
+        let margin = self.stall_angle_rad - c.leading_edge_sine.abs();
+        let none = Wide::all(p, f64::MAX);
+        BlockLoads {
+            force_n: force,
+            moment_n_m: self.quarter_m.on(p).cross(force) + along * moment,
+            stall_margin_rad: (present * speed).where_above(STALL_SEEN_M_S, margin, none),
+        }
+    }
+}
+
+/// World's down direction in body axes.
 pub(crate) fn down_in_body(body_to_world: &DMat3) -> DVec3 {
     DVec3::new(
         body_to_world.x_axis.z,

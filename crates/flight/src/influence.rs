@@ -11,7 +11,8 @@
 
 use glam::DVec3;
 
-use crate::strips::Strip;
+use crate::lanes::{Lanes, WIDTH};
+use crate::strips::{Slots, Strip};
 
 /// Direction of the trailing legs in body axes.
 const AFT: DVec3 = DVec3::new(-1.0, 0.0, 0.0);
@@ -56,54 +57,77 @@ pub(crate) fn horseshoe(source: &Strip, point_m: DVec3, core_m: f64) -> DVec3 {
     segment(source.start_m, source.end_m, point_m, core_m) + legs(source, point_m, core_m)
 }
 
-/// Normal velocities between all strips for unit circulation, stored by
-/// source: the effect of strip `j` on strip `i` is at `j * count + i`.
-#[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Influence {
+/// Normal velocities that unit circulation of one strip induces at four others.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub(crate) struct Effect {
     /// At the three-quarter chord, without the two-dimensional part of a
     /// strip's own bound vortex: what bends the section's angle of attack.
-    pub at_three_quarter: Vec<f64>,
+    pub at_three_quarter: Lanes,
     /// At the quarter chord, own bound vortex left out: what tilts the lift.
-    pub at_quarter: Vec<f64>,
+    pub at_quarter: Lanes,
+}
+
+/// Effects of all strips on all blocks of strips.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Influence {
+    /// `[block][source strip]`.
+    effects: Vec<Effect>,
+    sources: usize,
 }
 
 impl Influence {
-    pub fn between(strips: &[Strip]) -> Self {
-        let count = strips.len();
-        let mut at_three_quarter = vec![0.0; count * count];
-        let mut at_quarter = vec![0.0; count * count];
+    pub fn between(strips: &[Strip], slots: &Slots) -> Self {
+        let sources = strips.len();
+        let mut effects = vec![Effect::default(); slots.blocks() * sources];
         for (j, source) in strips.iter().enumerate() {
             for (i, target) in strips.iter().enumerate() {
-                // A tail's strips do not line up with the wing's; the sheet
-                // between two legs is smooth, so a leg must not act as a
-                // needle on whatever happens to lie in its way. Where fin and
-                // tailplane meet, each is an end plate to the other: there
-                // the flow between them is what counts.
-                let core_m = if source.surface == target.surface {
-                    0.0
-                } else if source.is_wing != target.is_wing {
-                    0.5 * source.width_m.max(target.width_m)
-                } else {
-                    0.1 * source.width_m.min(target.width_m)
-                };
-                let k = j * count + i;
-                let ahead = horseshoe(source, target.three_quarter_m, core_m);
-                at_three_quarter[k] = ahead.dot(target.normal);
-                let at_bound = if i == j {
-                    legs(source, target.quarter_m, core_m)
-                } else {
-                    horseshoe(source, target.quarter_m, core_m)
-                };
-                at_quarter[k] = at_bound.dot(target.normal);
+                let effect = &mut effects[slots.block_of(i) * sources + j];
+                let (ahead, bound) = effect_of(source, target, i == j);
+                effect.at_three_quarter.0[slots.lane_of(i)] = ahead;
+                effect.at_quarter.0[slots.lane_of(i)] = bound;
             }
-            at_three_quarter[j * count + j] += 1.0 / (core::f64::consts::PI * source.chord_m);
         }
-        Self {
-            at_three_quarter,
-            at_quarter,
-        }
+        Self { effects, sources }
+    }
+
+    /// Effects of each strip on a block.
+    #[inline(always)]
+    pub fn on(&self, block: usize) -> &[Effect] {
+        &self.effects[block * self.sources..(block + 1) * self.sources]
     }
 }
+
+/// Downwash at a strip's own three-quarter chord for unit circulation, the
+/// two-dimensional part left out.
+pub(crate) fn own_legs(strip: &Strip) -> f64 {
+    -effect_of(strip, strip, true).0
+}
+
+/// Normal velocities at the three-quarter and the quarter chord of `target`.
+fn effect_of(source: &Strip, target: &Strip, own: bool) -> (f64, f64) {
+    // A tail's strips do not line up with the wing's; the sheet between two
+    // legs is smooth, so a leg must not act as a needle on whatever happens to
+    // lie in its way. Where fin and tailplane meet, each is an end plate to the
+    // other: there the flow between them is what counts.
+    let core_m = if source.surface == target.surface {
+        0.0
+    } else if source.is_wing != target.is_wing {
+        0.5 * source.width_m.max(target.width_m)
+    } else {
+        0.1 * source.width_m.min(target.width_m)
+    };
+    let mut ahead = horseshoe(source, target.three_quarter_m, core_m).dot(target.normal);
+    let at_bound = if own {
+        ahead += 1.0 / (core::f64::consts::PI * source.chord_m);
+        legs(source, target.quarter_m, core_m)
+    } else {
+        horseshoe(source, target.quarter_m, core_m)
+    };
+    (ahead, at_bound.dot(target.normal))
+}
+
+/// Most surfaces that the image flow is reckoned for.
+pub(crate) const MOST_SURFACES: usize = 12;
 
 /// Heights of the quarter chord over the ground, in spans of the source
 /// surface, at which the image flow is tabulated. Beyond the last it is nil.
@@ -117,63 +141,46 @@ const GROUND_ROWS: usize = 8;
 /// only the surface's total circulation matters, spread as its chords are.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct GroundTables {
-    /// Number of surfaces.
-    pub surfaces: usize,
-    /// Span that scales the height.
-    pub span_m: f64,
-    /// `[row][surface][strip]`: normal velocity at the strip when the
+    surfaces: usize,
+    one_over_span_m: f64,
+    /// `[block][lane][row][surface]`: normal velocity at the strip when the
     /// surface's mean circulation is one.
     rows: Vec<f64>,
-    count: usize,
 }
 
 impl GroundTables {
-    pub fn new(strips: &[Strip], surfaces: usize, span_m: f64) -> Self {
-        let count = strips.len();
-        let mut rows = vec![0.0; GROUND_ROWS * surfaces * count];
-        // Elliptic-like weight: chord times the root of the distance to the tip.
-        let mut shape = vec![0.0; count];
-        for s in 0..surfaces {
-            let members = || {
-                strips
-                    .iter()
-                    .enumerate()
-                    .filter(move |(_, p)| p.surface == s)
-            };
-            let total: f64 = members()
-                .map(|(_, p)| p.chord_m * p.width_m * p.loading)
-                .sum();
-            let width: f64 = members().map(|(_, p)| p.width_m).sum();
-            for (j, p) in members() {
-                shape[j] = p.chord_m * p.loading * width / total.max(1e-12);
-            }
-        }
-        for (row, height) in HEIGHTS_OVER_SPAN.iter().enumerate() {
-            for (i, target) in strips.iter().enumerate() {
+    /// `span_m` scales the heights.
+    pub fn new(strips: &[Strip], slots: &Slots, surfaces: usize, span_m: f64) -> Self {
+        let mut rows = vec![0.0; slots.blocks() * WIDTH * GROUND_ROWS * surfaces];
+        let shape = spanwise_shape(strips, surfaces);
+        for (i, target) in strips.iter().enumerate() {
+            let slot = slots.block_of(i) * WIDTH + slots.lane_of(i);
+            for (row, height) in HEIGHTS_OVER_SPAN.iter().enumerate() {
                 // Ground below this strip, seen from the level attitude.
                 let ground_z_m = target.quarter_m.z + height * span_m;
-                for (j, source) in strips.iter().enumerate() {
+                for (source, shape) in strips.iter().zip(&shape) {
                     let velocity = image(source, target.quarter_m, ground_z_m);
-                    rows[(row * surfaces + source.surface) * count + i] +=
-                        velocity.dot(target.normal) * shape[j];
+                    rows[(slot * GROUND_ROWS + row) * surfaces + source.surface] +=
+                        velocity.dot(target.normal) * shape;
                 }
             }
         }
         Self {
             surfaces,
-            span_m,
+            one_over_span_m: 1.0 / span_m,
             rows,
-            count,
         }
     }
 
-    /// Adds to `normal_m_s` (one entry a strip) the image flow, given each
-    /// strip's height and each surface's mean circulation.
-    pub fn add(&self, height_m: &[f64], circulation_m2_s: &[f64], normal_m_s: &mut [f64]) {
-        let last = HEIGHTS_OVER_SPAN[GROUND_ROWS - 1];
-        for (i, normal) in normal_m_s.iter_mut().enumerate().take(self.count) {
-            let h = (height_m[i] / self.span_m).max(HEIGHTS_OVER_SPAN[0]);
-            if h >= last {
+    /// Image flow at a block of strips, given each strip's height and each
+    /// surface's mean circulation.
+    #[inline(always)]
+    pub fn at(&self, block: usize, height_m: Lanes, circulation_m2_s: &[f64]) -> Lanes {
+        let mut normal_m_s = Lanes::ZERO;
+        let each_strip = GROUND_ROWS * self.surfaces;
+        for lane in 0..WIDTH {
+            let h = (height_m.0[lane] * self.one_over_span_m).max(HEIGHTS_OVER_SPAN[0]);
+            if !(h < HEIGHTS_OVER_SPAN[GROUND_ROWS - 1]) {
                 continue;
             }
             let mut row = 0;
@@ -184,13 +191,39 @@ impl GroundTables {
             let t = (h - h0) / (h1 - h0);
             // Fade to nothing over the last interval: no step on climbing out.
             let fade = if row + 2 == GROUND_ROWS { 1.0 - t } else { 1.0 };
-            for (s, gamma) in circulation_m2_s.iter().enumerate().take(self.surfaces) {
-                let low = self.rows[(row * self.surfaces + s) * self.count + i];
-                let high = self.rows[((row + 1) * self.surfaces + s) * self.count + i];
-                *normal += fade * (low + t * (high - low)) * gamma;
+            let from = (block * WIDTH + lane) * each_strip + row * self.surfaces;
+            let low = &self.rows[from..from + self.surfaces];
+            let high = &self.rows[from + self.surfaces..from + 2 * self.surfaces];
+            let mut sum = 0.0;
+            for ((low, high), gamma) in low.iter().zip(high).zip(circulation_m2_s) {
+                sum += (low + t * (high - low)) * gamma;
             }
+            normal_m_s.0[lane] = fade * sum;
+        }
+        normal_m_s
+    }
+}
+
+/// Circulation of each strip when its surface's mean is one: elliptic-like,
+/// chord times the root of the distance to the tip.
+fn spanwise_shape(strips: &[Strip], surfaces: usize) -> Vec<f64> {
+    let mut shape = vec![0.0; strips.len()];
+    for s in 0..surfaces {
+        let members = || {
+            strips
+                .iter()
+                .enumerate()
+                .filter(move |(_, p)| p.surface == s)
+        };
+        let total: f64 = members()
+            .map(|(_, p)| p.chord_m * p.width_m * p.loading)
+            .sum();
+        let width: f64 = members().map(|(_, p)| p.width_m).sum();
+        for (j, p) in members() {
+            shape[j] = p.chord_m * p.loading * width / total.max(1e-12);
         }
     }
+    shape
 }
 
 /// Velocity at `point_m` of the mirror image of `source` under a level ground.

@@ -10,11 +10,15 @@
 //! east, down.
 
 mod air_loads;
+mod airborne;
 mod fuselage;
+mod induced;
 mod influence;
+mod lanes;
 mod model;
 pub mod power;
 pub mod section;
+mod separation;
 mod servo;
 mod state;
 mod strips;

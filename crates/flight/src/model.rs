@@ -4,12 +4,13 @@ use glam::{DMat3, DQuat, DVec3};
 use larkfield_airframe::{Airframe, MassProperties};
 use nalgebra::{SMatrix, SVector};
 
-use crate::air_loads::{AirLoads, Airborne, Flow, StripStates, down_in_body};
+use crate::air_loads::{AirLoads, Conditions, Flow, down_in_body};
+use crate::airborne::Airborne;
 use crate::power::{PowerInputs, PowerModel, PowerOutput, PowerState};
 use crate::servo;
 use crate::state::{
-    Acceleration, CarriedMotion, Controls, FlightState, LocalWind, LostParts, StepReport,
-    SurfaceState, Surroundings, Works,
+    Acceleration, BlockState, CarriedMotion, Controls, FlightState, LocalWind, LostParts,
+    StepReport, SurfaceState, Surroundings, Works,
 };
 
 /// Air at the field.
@@ -210,9 +211,7 @@ impl FlightModel {
                     servo_rad: 0.0,
                 })
                 .collect(),
-            circulation_m2_s: vec![0.0; self.airborne.count()],
-            shed_m2_s: vec![0.0; self.airborne.count()],
-            attachment: vec![1.0; self.airborne.count()],
+            blocks: vec![BlockState::STILL; self.airborne.blocks.len()],
             power: self.idle,
             lost: LostParts::default(),
             previous: None,
@@ -282,20 +281,16 @@ impl FlightModel {
             )
         });
         let power = if state.lost.propeller { None } else { power };
-        let loads = self.airborne.step(
-            self.air.density_kg_m3,
-            self.air.viscosity_pa_s,
+        let conditions = Conditions {
+            density_kg_m3: self.air.density_kg_m3,
+            viscosity_pa_s: self.air.viscosity_pa_s,
             flow,
-            power.as_ref().map(|p| &p.slipstream),
-            &state.surfaces,
-            state.lost,
-            StripStates {
-                circulation_m2_s: &mut state.circulation_m2_s,
-                shed_m2_s: &mut state.shed_m2_s,
-                attachment: &mut state.attachment,
-            },
+            slipstream: power.as_ref().map(|p| &p.slipstream),
+            surfaces: &state.surfaces,
+            lost: state.lost,
             dt_s,
-        );
+        };
+        let loads = self.airborne.step(&conditions, &mut state.blocks);
         (loads, power)
     }
 
@@ -464,6 +459,15 @@ impl FlightModel {
             }
             last
         });
+        let mut conditions = Conditions {
+            density_kg_m3: self.air.density_kg_m3,
+            viscosity_pa_s: self.air.viscosity_pa_s,
+            flow: &flow,
+            slipstream: output.as_ref().map(|p| &p.slipstream),
+            surfaces: &state.surfaces,
+            lost: state.lost,
+            dt_s: LONGEST_S,
+        };
         let mut loads = AirLoads::default();
         // Long steps settle soonest, but one surface ending on another (a fin
         // on a tailplane) can swing to and fro between two of them by as much
@@ -476,20 +480,8 @@ impl FlightModel {
         let mut dt_s = LONGEST_S;
         for round in 0..400_u32 {
             let before = loads.force_n;
-            loads = self.airborne.step(
-                self.air.density_kg_m3,
-                self.air.viscosity_pa_s,
-                &flow,
-                output.as_ref().map(|p| &p.slipstream),
-                &state.surfaces,
-                state.lost,
-                StripStates {
-                    circulation_m2_s: &mut state.circulation_m2_s,
-                    shed_m2_s: &mut state.shed_m2_s,
-                    attachment: &mut state.attachment,
-                },
-                dt_s,
-            );
+            conditions.dt_s = dt_s;
+            loads = self.airborne.step(&conditions, &mut state.blocks);
             let scale = loads.force_n.length().max(1e-6);
             let change_n = (loads.force_n - before).length();
             if round > 20 && change_n < 1e-10 * scale {

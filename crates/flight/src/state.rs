@@ -2,6 +2,7 @@
 
 use glam::{DQuat, DVec3};
 
+use crate::lanes::{Lanes, WIDTH};
 use crate::power::PowerState;
 
 /// Everything about one aeroplane that changes from tick to tick. Cloning it
@@ -18,12 +19,8 @@ pub struct FlightState {
     pub rates_rad_s: DVec3,
     /// One entry for each of [`larkfield_airframe::Airframe::controls`].
     pub surfaces: Vec<SurfaceState>,
-    /// Bound circulation of each strip's attached flow.
-    pub circulation_m2_s: Vec<f64>,
-    /// Circulation that each strip's separated flow sheds into the wake.
-    pub shed_m2_s: Vec<f64>,
-    /// Separation point of each strip, 1 attached, 0 separated from the leading edge.
-    pub attachment: Vec<f64>,
+    /// The air around the strips.
+    pub(crate) blocks: Vec<BlockState>,
     /// Motor, battery and controller.
     pub power: PowerState,
     /// Parts that have come off or stopped working.
@@ -43,9 +40,43 @@ impl FlightState {
             && self.velocity_m_s.is_finite()
             && self.attitude.is_finite()
             && self.rates_rad_s.is_finite()
-            && self.circulation_m2_s.iter().all(|x| x.is_finite())
-            && self.attachment.iter().all(|x| x.is_finite())
+            && BlockState::are_finite(&self.blocks)
             && self.power.omega_rad_s.is_finite()
+    }
+}
+
+/// The air around four strips.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct BlockState {
+    /// Bound circulation of the attached flow.
+    pub circulation_m2_s: Lanes,
+    /// Circulation that the separated part sheds: what carries lift bends the
+    /// flow behind it, attached or not.
+    pub shed_m2_s: Lanes,
+    /// Separation point, 1 attached, 0 separated from the leading edge.
+    pub attachment: Lanes,
+}
+
+impl BlockState {
+    /// Still air, everything attached.
+    pub const STILL: Self = Self {
+        circulation_m2_s: Lanes::ZERO,
+        shed_m2_s: Lanes::ZERO,
+        attachment: Lanes([1.0; WIDTH]),
+    };
+
+    /// A sum is finite when all its terms are (none of these comes near the
+    /// largest number).
+    fn are_finite(blocks: &[Self]) -> bool {
+        let mut sum = 0.0;
+        for block in blocks {
+            for lane in 0..WIDTH {
+                sum += block.circulation_m2_s.0[lane]
+                    + block.shed_m2_s.0[lane]
+                    + block.attachment.0[lane];
+            }
+        }
+        f64::is_finite(sum)
     }
 }
 

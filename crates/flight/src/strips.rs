@@ -3,15 +3,17 @@
 use glam::DVec3;
 use larkfield_airframe::{Airframe, Panel, Section, Side, SurfaceKind};
 
+use crate::lanes::WIDTH;
+
 /// Most strips a model may have; the influence matrix grows with the square.
 pub(crate) const MOST_STRIPS: usize = 64;
 
 /// Group that comes off together.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Group {
-    WingLeft,
-    WingRight,
-    Tail,
+    WingLeft = 0,
+    WingRight = 1,
+    Tail = 2,
 }
 
 /// A control surface's hold on a strip.
@@ -59,6 +61,51 @@ pub(crate) struct Strip {
 impl Strip {
     pub fn area_m2(&self) -> f64 {
         self.chord_m * self.width_m
+    }
+}
+
+/// Where each strip lies in blocks of four: every surface begins a block of its
+/// own, so that a block never mixes surfaces.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Slots {
+    slot: Vec<usize>,
+    blocks: usize,
+}
+
+impl Slots {
+    pub fn of(strips: &[Strip]) -> Self {
+        let mut slot = Vec::with_capacity(strips.len());
+        let mut next = 0_usize;
+        let mut surface = None;
+        for strip in strips {
+            if surface.is_some_and(|s| s != strip.surface) {
+                next = next.next_multiple_of(WIDTH);
+            }
+            surface = Some(strip.surface);
+            slot.push(next);
+            next += 1;
+        }
+        Self {
+            slot,
+            blocks: next.div_ceil(WIDTH),
+        }
+    }
+
+    /// Number of blocks.
+    pub fn blocks(&self) -> usize {
+        self.blocks
+    }
+
+    pub fn slot_of(&self, strip: usize) -> usize {
+        self.slot[strip]
+    }
+
+    pub fn block_of(&self, strip: usize) -> usize {
+        self.slot[strip] / WIDTH
+    }
+
+    pub fn lane_of(&self, strip: usize) -> usize {
+        self.slot[strip] % WIDTH
     }
 }
 

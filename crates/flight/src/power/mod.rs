@@ -26,6 +26,7 @@ pub use battery::resting_cell_v;
 pub use inflow::{induced_speed, mass_flow_speed};
 pub use propeller::{DiskFlow, DiskLoads, PropellerModel};
 pub use section::{ASSUMED_ZERO_LIFT_RAD, Section, SectionForce, rotation_lift};
+pub(crate) use slipstream::SlipstreamBlock;
 pub use slipstream::{Slipstream, SlipstreamPlace, Wash};
 pub use state::{PowerInputs, PowerOutput, PowerState};
 pub use steady::{CalibrationError, OperatingPoint};

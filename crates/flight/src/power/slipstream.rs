@@ -9,6 +9,8 @@
 
 use glam::DVec3;
 
+use crate::lanes::{Lanes, Lanes3, Plain, Processor, WIDTH, Wide, Wide3};
+
 /// Share of the jet radius over which its edge is spread by mixing (a rough
 /// figure for the first two diameters; common practice, no source).
 const EDGE_FRACTION: f64 = 0.2;
@@ -182,24 +184,78 @@ impl Slipstream {
 
     /// Jet at a place prepared before.
     #[must_use]
-    #[inline]
     pub fn at(&self, place: &SlipstreamPlace) -> Wash {
-        let aside = place.offset_m - self.drift_m_m * place.behind_m.max(0.0);
-        let square = aside.length_squared();
-        // The jet is never wider than twice the disk area, and its edge: a
-        // cheap way out for the many strips outside.
-        let reach = place.half_width_m + (1.0 + EDGE_FRACTION) * 1.42 * self.disk_radius_m;
-        if square > reach * reach {
-            return Wash::default();
+        let mut block = SlipstreamBlock::default();
+        for lane in 0..WIDTH {
+            block.set(lane, place);
         }
-        let (induced, area) = self.section(place.develop);
-        let radius = self.disk_radius_m * area.sqrt();
-        let edge = (EDGE_FRACTION * radius).max(place.half_width_m).max(1.0e-9);
-        let t = ((radius + edge - square.sqrt()) / (2.0 * edge)).clamp(0.0, 1.0);
-        let spin = self.swirl_rad_s * place.swirl / area;
+        let (immersed, velocity) = self.at_block(Plain, &block);
+        let velocity = velocity.lanes();
         Wash {
-            immersed: t * t * (3.0 - 2.0 * t),
-            velocity_m_s: self.direction.cross(aside) * spin - self.direction * induced,
+            immersed: immersed.lanes().0[0],
+            velocity_m_s: DVec3::new(velocity.x.0[0], velocity.y.0[0], velocity.z.0[0]),
         }
+    }
+
+    /// Jet at four places: immersed parts and added velocities.
+    #[inline(always)]
+    pub(crate) fn at_block<P: Processor>(
+        &self,
+        p: P,
+        places: &SlipstreamBlock,
+    ) -> (Wide<P>, Wide3<P>) {
+        let behind = places.behind_m.on(p).at_least(0.0);
+        let aside = places.offset_m.on(p) - Wide3::all(p, self.drift_m_m) * behind;
+        let growth = Wide::all(p, self.growth_m_s) * places.develop;
+        // The same flow at every section; see `section`.
+        let through = self.through_m_s();
+        let forward = if through < 0.0 { -1.0 } else { 1.0 };
+        let size = through.abs();
+        let one_over_area = if size > 1.0e-9 {
+            ((size + forward * growth) * (1.0 / size)).at_least(0.5)
+        } else {
+            Wide::all(p, 1.0)
+        };
+        let radius = self.disk_radius_m / one_over_area.sqrt();
+        let edge = (EDGE_FRACTION * radius).max(places.half_width_m.on(p));
+        let t = ((radius + edge - aside.dot(aside).sqrt()) / (2.0 * edge))
+            .at_least(0.0)
+            .at_most(1.0);
+        let spin = self.swirl_rad_s * (places.swirl * one_over_area);
+        let induced = self.induced_m_s + growth;
+        let direction = Wide3::all(p, self.direction);
+        (
+            t * t * (3.0 - 2.0 * t) * places.in_reach,
+            direction.cross(aside) * spin - direction * induced,
+        )
+    }
+}
+
+/// [`SlipstreamPlace`] for four strips at once.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct SlipstreamBlock {
+    behind_m: Lanes,
+    offset_m: Lanes3,
+    half_width_m: Lanes,
+    develop: Lanes,
+    swirl: Lanes,
+    /// 1 for places that were set, 0 for those that no jet ever reaches.
+    in_reach: Lanes,
+}
+
+impl SlipstreamBlock {
+    /// Puts a place into one lane.
+    pub fn set(&mut self, lane: usize, place: &SlipstreamPlace) {
+        self.behind_m.0[lane] = place.behind_m;
+        self.offset_m.set(lane, place.offset_m);
+        self.half_width_m.0[lane] = place.half_width_m.max(1.0e-9);
+        self.develop.0[lane] = place.develop;
+        self.swirl.0[lane] = place.swirl;
+        self.in_reach.0[lane] = 1.0;
+    }
+
+    /// True when some place was set.
+    pub fn is_used(&self) -> bool {
+        self.in_reach != Lanes::ZERO
     }
 }

@@ -1,0 +1,361 @@
+//! The lifting surfaces and bodies of one aeroplane, made ready to be flown.
+
+use core::f64::consts::PI;
+
+use glam::DVec3;
+use larkfield_airframe::Airframe;
+
+use crate::air_loads::CIRCULATION_LAG_CHORDS;
+use crate::fuselage::Fuselage;
+use crate::influence::{GroundTables, Influence};
+use crate::lanes::{Lanes, Lanes3, WIDTH};
+use crate::power::{SlipstreamBlock, SlipstreamPlace};
+use crate::section::{FlapTheory, SectionModel, SheetBlock};
+use crate::separation::SEPARATION_REACH_CHORDS;
+use crate::servo::realised_effect;
+use crate::strips::{Group, Slots, Strip, cut};
+
+/// Strips farther than this from the shaft line never feel the slipstream.
+const JET_REACH_RADII: f64 = 3.0;
+
+/// What never changes about four strips of one surface. Lanes beyond the last
+/// strip of a surface have no width and are not real.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct StripBlock {
+    pub quarter_m: Lanes3,
+    pub normal: Lanes3,
+    pub aft: Lanes3,
+    pub along: Lanes3,
+    pub chord_m: Lanes,
+    pub width_m: Lanes,
+    pub half_area_m2: Lanes,
+    /// One over the chords of travel in which circulation follows.
+    pub circulation_rate: Lanes,
+    /// Position over the half span, -1 port tip, 1 starboard tip.
+    pub lateral: Lanes,
+    /// Position between wing centre 0 and tail 1.
+    pub aftness: Lanes,
+    /// 1 for strips that are there and not on the wing: they meet its wake.
+    pub behind_wing: Lanes,
+    /// Own trailing legs' effect times the section's slope: gain of the
+    /// circulation loop, for the implicit step.
+    pub loop_gain: Lanes,
+    /// Angle at which wing strips stall; beyond any angle for other strips.
+    pub stall_angle_rad: Lanes,
+    /// Coupling of separation to the neighbour on either side.
+    pub spread_below: Lanes,
+    pub spread_above: Lanes,
+    /// Share of the port or starboard wing's area.
+    pub left_share: Lanes,
+    pub right_share: Lanes,
+    /// 1 in the lanes that belong to a group, see [`Group`].
+    pub group: [Lanes; 3],
+    pub flap: FlapBlock,
+    pub sheet: SheetBlock,
+    pub wash: SlipstreamBlock,
+    pub in_wash: bool,
+    /// First strip and one past the last of the surface.
+    pub surface_strips: (usize, usize),
+    /// Sections that are not foam sheet.
+    pub special: Vec<SpecialSection>,
+}
+
+/// Control surfaces of four strips.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct FlapBlock {
+    /// Index of the control of each lane.
+    pub control: [usize; WIDTH],
+    /// Share of the strip's span that is hinged; 0 without a flap.
+    pub coverage: Lanes,
+    /// The same times the share of the theoretical effect that is left.
+    pub effective: Lanes,
+}
+
+/// A section with a law of its own in one lane.
+#[derive(Debug, Clone)]
+pub(crate) struct SpecialSection {
+    pub lane: usize,
+    pub section: SectionModel,
+    pub flap: FlapTheory,
+}
+
+/// Strips of a surface: first and one past the last.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct SurfaceStrips {
+    pub from: usize,
+    pub to: usize,
+}
+
+/// The lifting surfaces and bodies of one aeroplane.
+#[derive(Debug, Clone)]
+pub(crate) struct Airborne {
+    pub strips: Vec<Strip>,
+    pub slots: Slots,
+    pub blocks: Vec<StripBlock>,
+    pub surfaces: Vec<SurfaceStrips>,
+    /// Width of each strip over the width of its surface.
+    pub width_share: Vec<f64>,
+    pub influence: Influence,
+    pub ground: GroundTables,
+    pub fuselage: Fuselage,
+    pub wing_quarter_m: DVec3,
+    pub wing_chord_m: f64,
+    pub span_m: f64,
+    pub tail_m: DVec3,
+}
+
+fn aspect_ratio(strips: &[Strip]) -> f64 {
+    let span: f64 = strips.iter().map(|p| p.width_m).sum();
+    let area: f64 = strips.iter().map(Strip::area_m2).sum();
+    let upright =
+        strips.iter().any(|p| !p.is_wing) && strips.iter().all(|p| p.normal.y.abs() > 0.7);
+    // A fin stands on a body or tailplane that mirrors part of its flow.
+    let mirror = if upright { 1.5 } else { 1.0 };
+    mirror * span * span / area.max(1e-9)
+}
+
+/// Wing and tail as a whole.
+struct Layout {
+    wing_quarter_m: DVec3,
+    wing_chord_m: f64,
+    wing_area_m2: [f64; 2],
+    span_m: f64,
+    tail_m: DVec3,
+}
+
+impl Layout {
+    fn of(strips: &[Strip]) -> Self {
+        let mut span_m = 0.0_f64;
+        let mut tail_m = DVec3::new(-0.1, 0.0, 0.0);
+        let mut weighted = DVec3::ZERO;
+        let (mut wing_chord_m, mut area) = (0.0, 0.0);
+        let mut wing_area_m2 = [0.0; 2];
+        for p in strips {
+            if p.is_wing {
+                span_m = span_m.max(2.0 * (p.quarter_m.y.abs() + 0.5 * p.width_m));
+                weighted += p.quarter_m * p.area_m2();
+                wing_chord_m += p.chord_m * p.area_m2();
+                area += p.area_m2();
+                wing_area_m2[usize::from(p.group == Group::WingRight)] += p.area_m2();
+            } else if p.quarter_m.x < tail_m.x {
+                tail_m = DVec3::new(p.quarter_m.x, 0.0, p.quarter_m.z);
+            }
+        }
+        Self {
+            wing_quarter_m: weighted / f64::max(area, 1e-9),
+            wing_chord_m: wing_chord_m / f64::max(area, 1e-9),
+            wing_area_m2,
+            span_m: span_m.max(0.05),
+            tail_m,
+        }
+    }
+}
+
+impl Airborne {
+    pub fn new(airframe: &Airframe, cg_m: DVec3, fineness: f64) -> Self {
+        let (strips, surface_count) = cut(airframe, cg_m, fineness);
+        let slots = Slots::of(&strips);
+        let layout = Layout::of(&strips);
+        let surfaces: Vec<SurfaceStrips> = (0..surface_count)
+            .map(|s| {
+                let from = strips.iter().position(|p| p.surface == s).unwrap_or(0);
+                let members = strips.iter().filter(|p| p.surface == s).count();
+                SurfaceStrips {
+                    from,
+                    to: from + members,
+                }
+            })
+            .collect();
+        let width_share = strips
+            .iter()
+            .map(|p| {
+                let surface = surfaces[p.surface];
+                let all = &strips[surface.from..surface.to];
+                p.width_m / f64::max(all.iter().map(|q| q.width_m).sum(), 1e-9)
+            })
+            .collect();
+        let blocks = Blocks {
+            airframe,
+            cg_m,
+            strips: &strips,
+            slots: &slots,
+            surfaces: &surfaces,
+            layout: &layout,
+        }
+        .build();
+        Self {
+            influence: Influence::between(&strips, &slots),
+            ground: GroundTables::new(&strips, &slots, surface_count, layout.span_m),
+            fuselage: Fuselage::new(airframe, cg_m),
+            blocks,
+            surfaces,
+            width_share,
+            wing_quarter_m: layout.wing_quarter_m,
+            wing_chord_m: layout.wing_chord_m,
+            span_m: layout.span_m,
+            tail_m: layout.tail_m,
+            strips,
+            slots,
+        }
+    }
+
+    pub fn count(&self) -> usize {
+        self.strips.len()
+    }
+
+    /// Apparent mass: for each strip the air of the circle on its chord,
+    /// at mid-chord along its normal. Returns unit (normal, moment arm cross
+    /// normal) rows scaled by the root of the mass.
+    pub fn apparent_mass(&self, density_kg_m3: f64) -> Vec<(DVec3, DVec3)> {
+        self.strips
+            .iter()
+            .map(|p| {
+                let surface = self.surfaces[p.surface];
+                let ar = aspect_ratio(&self.strips[surface.from..surface.to]);
+                let finite = ar / (1.0 + ar * ar).sqrt();
+                let circle_m2 = PI * 0.25 * p.chord_m * p.chord_m;
+                let mass = density_kg_m3 * circle_m2 * p.width_m * finite;
+                let middle = p.quarter_m + p.aft * (0.25 * p.chord_m);
+                let root = mass.sqrt();
+                (p.normal * root, middle.cross(p.normal) * root)
+            })
+            .collect()
+    }
+}
+
+/// Everything from which blocks are made.
+struct Blocks<'a> {
+    airframe: &'a Airframe,
+    cg_m: DVec3,
+    strips: &'a [Strip],
+    slots: &'a Slots,
+    surfaces: &'a [SurfaceStrips],
+    layout: &'a Layout,
+}
+
+impl Blocks<'_> {
+    fn build(&self) -> Vec<StripBlock> {
+        let mut blocks = vec![StripBlock::default(); self.slots.blocks()];
+        // Lanes without a strip are filled like the block's first strip and then
+        // given no width, so that no division there goes wrong.
+        for (index, strip) in self.strips.iter().enumerate() {
+            let block = &mut blocks[self.slots.block_of(index)];
+            if self.slots.lane_of(index) == 0 {
+                for lane in 0..WIDTH {
+                    self.shape(block, lane, strip);
+                }
+                block.width_m = Lanes::ZERO;
+                block.half_area_m2 = Lanes::ZERO;
+            }
+            let lane = self.slots.lane_of(index);
+            self.shape(block, lane, strip);
+            self.presence(block, lane, index, strip);
+        }
+        for block in &mut blocks {
+            block.in_wash = block.wash.is_used();
+        }
+        blocks
+    }
+
+    /// Geometry and section.
+    fn shape(&self, block: &mut StripBlock, lane: usize, p: &Strip) {
+        let surface = self.surfaces[p.surface];
+        let (section, flap) = self.section(p);
+        block.surface_strips = (surface.from, surface.to);
+        block.quarter_m.set(lane, p.quarter_m);
+        block.normal.set(lane, p.normal);
+        block.aft.set(lane, p.aft);
+        block.along.set(lane, p.along);
+        block.chord_m.0[lane] = p.chord_m;
+        block.width_m.0[lane] = p.width_m;
+        block.half_area_m2.0[lane] = 0.5 * p.area_m2();
+        block.circulation_rate.0[lane] = 1.0 / (p.chord_m * CIRCULATION_LAG_CHORDS);
+        let half_span_m = 0.5 * self.layout.span_m;
+        block.lateral.0[lane] = (p.quarter_m.y / half_span_m).clamp(-1.5, 1.5);
+        let arm_m = (self.layout.wing_quarter_m.x - self.layout.tail_m.x).max(0.05);
+        let behind_m = self.layout.wing_quarter_m.x - p.quarter_m.x;
+        block.aftness.0[lane] = (behind_m / arm_m).clamp(0.0, 1.2);
+        let own = crate::influence::own_legs(p);
+        block.loop_gain.0[lane] = (own * PI * p.chord_m).max(0.0);
+        block.stall_angle_rad.0[lane] = if p.is_wing {
+            libm::asin(section.stall_sine().min(1.0))
+        } else {
+            f64::MAX
+        };
+        block.sheet.set(lane, &section, &flap);
+    }
+
+    /// Section and hinge of a strip.
+    fn section(&self, p: &Strip) -> (SectionModel, FlapTheory) {
+        let surface = self.surfaces[p.surface];
+        let aspect = aspect_ratio(&self.strips[surface.from..surface.to]);
+        let panel = &self.airframe.panels[p.panel];
+        let section = SectionModel::new(&panel.section, p.thickness_ratio, aspect);
+        let flap = p.flap.map_or_else(FlapTheory::default, |f| {
+            let realised = if section.is_ideal() {
+                1.0
+            } else {
+                realised_effect(self.airframe.controls[f.control].gap, p.chord_m)
+            };
+            FlapTheory::new(f.fraction, realised)
+        });
+        (section, flap)
+    }
+
+    /// What only a strip that is there has.
+    fn presence(&self, block: &mut StripBlock, lane: usize, index: usize, p: &Strip) {
+        let surface = self.surfaces[p.surface];
+        block.behind_wing.0[lane] = if p.is_wing { 0.0 } else { 1.0 };
+        block.group[p.group as usize].0[lane] = 1.0;
+        let reach = SEPARATION_REACH_CHORDS * p.chord_m / p.width_m;
+        if index > surface.from {
+            block.spread_below.0[lane] = reach * reach;
+        }
+        if index + 1 < surface.to {
+            block.spread_above.0[lane] = reach * reach;
+        }
+        if p.is_wing {
+            let [left_m2, right_m2] = self.layout.wing_area_m2;
+            if p.group == Group::WingRight {
+                block.right_share.0[lane] = p.area_m2() / right_m2.max(1e-9);
+            } else {
+                block.left_share.0[lane] = p.area_m2() / left_m2.max(1e-9);
+            }
+        }
+        let (section, flap) = self.section(p);
+        if let Some(hinged) = p.flap {
+            block.flap.control[lane] = hinged.control;
+            block.flap.coverage.0[lane] = hinged.coverage;
+            block.flap.effective.0[lane] = hinged.coverage * flap.realised;
+        }
+        if !section.is_sheet() {
+            block.special.push(SpecialSection {
+                lane,
+                section,
+                flap,
+            });
+        }
+        self.set_wash(block, lane, p);
+    }
+
+    fn set_wash(&self, block: &mut StripBlock, lane: usize, p: &Strip) {
+        let Some(power) = &self.airframe.power else {
+            return;
+        };
+        let hub_m = power.hub_m - self.cg_m;
+        let radius_m = 0.5 * power.propeller.diameter_m;
+        let from_hub = p.three_quarter_m - hub_m;
+        let aside_m = from_hub.reject_from(power.thrust_direction).length();
+        // No jet ever drifts that far: spare the look each tick.
+        if aside_m < JET_REACH_RADII * radius_m + 0.5 * p.width_m {
+            let place = SlipstreamPlace::new(
+                hub_m,
+                power.thrust_direction,
+                radius_m,
+                p.three_quarter_m,
+                0.5 * p.width_m,
+            );
+            block.wash.set(lane, &place);
+        }
+    }
+}

@@ -1,0 +1,457 @@
+//! Four numbers at once.
+//!
+//! Strips are reckoned four at a time so that one instruction does for four of
+//! them where the processor can (AVX2), and for two where it cannot. Each lane
+//! does the operations of IEEE 754 in the written order, never fused, and sums
+//! over lanes have a fixed order of their own: results do not depend on the
+//! processor.
+
+use core::ops::{Add, AddAssign, Div, Mul, Neg, Sub};
+
+use glam::DVec3;
+
+/// Number of lanes.
+pub(crate) const WIDTH: usize = 4;
+
+/// One number for each of four strips, as stored.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+#[repr(align(32))]
+pub(crate) struct Lanes(pub [f64; WIDTH]);
+
+/// A vector for each of four strips, as stored.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub(crate) struct Lanes3 {
+    pub x: Lanes,
+    pub y: Lanes,
+    pub z: Lanes,
+}
+
+impl Lanes {
+    pub const ZERO: Self = Self([0.0; WIDTH]);
+
+    /// Ready to be reckoned with.
+    #[inline(always)]
+    pub fn on<P: Processor>(self, processor: P) -> Wide<P> {
+        Wide(processor, processor.load(self.0))
+    }
+}
+
+impl Lanes3 {
+    /// Puts a vector into one lane.
+    pub fn set(&mut self, lane: usize, v: DVec3) {
+        self.x.0[lane] = v.x;
+        self.y.0[lane] = v.y;
+        self.z.0[lane] = v.z;
+    }
+
+    /// Ready to be reckoned with.
+    #[inline(always)]
+    pub fn on<P: Processor>(&self, processor: P) -> Wide3<P> {
+        Wide3 {
+            x: self.x.on(processor),
+            y: self.y.on(processor),
+            z: self.z.on(processor),
+        }
+    }
+}
+
+/// A kind of processor: how four numbers are kept and what is done with them.
+pub(crate) trait Processor: Copy {
+    /// Four numbers.
+    type Register: Copy;
+
+    fn load(self, numbers: [f64; WIDTH]) -> Self::Register;
+    fn store(self, register: Self::Register) -> [f64; WIDTH];
+    fn splat(self, number: f64) -> Self::Register;
+    fn add(self, a: Self::Register, b: Self::Register) -> Self::Register;
+    fn sub(self, a: Self::Register, b: Self::Register) -> Self::Register;
+    fn mul(self, a: Self::Register, b: Self::Register) -> Self::Register;
+    fn div(self, a: Self::Register, b: Self::Register) -> Self::Register;
+    fn sqrt(self, a: Self::Register) -> Self::Register;
+    fn abs(self, a: Self::Register) -> Self::Register;
+    /// The larger; `b` where one is not a number.
+    fn max(self, a: Self::Register, b: Self::Register) -> Self::Register;
+    /// The smaller; `b` where one is not a number.
+    fn min(self, a: Self::Register, b: Self::Register) -> Self::Register;
+    /// `yes` where `a > b`, `no` elsewhere.
+    fn where_above(
+        self,
+        a: Self::Register,
+        b: Self::Register,
+        yes: Self::Register,
+        no: Self::Register,
+    ) -> Self::Register;
+}
+
+/// Any processor: four numbers side by side.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub(crate) struct Plain;
+
+#[inline(always)]
+fn each(a: [f64; WIDTH], b: [f64; WIDTH], f: impl Fn(f64, f64) -> f64) -> [f64; WIDTH] {
+    [f(a[0], b[0]), f(a[1], b[1]), f(a[2], b[2]), f(a[3], b[3])]
+}
+
+impl Processor for Plain {
+    type Register = [f64; WIDTH];
+
+    #[inline(always)]
+    fn load(self, numbers: [f64; WIDTH]) -> [f64; WIDTH] {
+        numbers
+    }
+    #[inline(always)]
+    fn store(self, register: [f64; WIDTH]) -> [f64; WIDTH] {
+        register
+    }
+    #[inline(always)]
+    fn splat(self, number: f64) -> [f64; WIDTH] {
+        [number; WIDTH]
+    }
+    #[inline(always)]
+    fn add(self, a: [f64; WIDTH], b: [f64; WIDTH]) -> [f64; WIDTH] {
+        each(a, b, |a, b| a + b)
+    }
+    #[inline(always)]
+    fn sub(self, a: [f64; WIDTH], b: [f64; WIDTH]) -> [f64; WIDTH] {
+        each(a, b, |a, b| a - b)
+    }
+    #[inline(always)]
+    fn mul(self, a: [f64; WIDTH], b: [f64; WIDTH]) -> [f64; WIDTH] {
+        each(a, b, |a, b| a * b)
+    }
+    #[inline(always)]
+    fn div(self, a: [f64; WIDTH], b: [f64; WIDTH]) -> [f64; WIDTH] {
+        each(a, b, |a, b| a / b)
+    }
+    #[inline(always)]
+    fn sqrt(self, a: [f64; WIDTH]) -> [f64; WIDTH] {
+        a.map(f64::sqrt)
+    }
+    #[inline(always)]
+    fn abs(self, a: [f64; WIDTH]) -> [f64; WIDTH] {
+        a.map(f64::abs)
+    }
+    #[inline(always)]
+    fn max(self, a: [f64; WIDTH], b: [f64; WIDTH]) -> [f64; WIDTH] {
+        each(a, b, |a, b| if a > b { a } else { b })
+    }
+    #[inline(always)]
+    fn min(self, a: [f64; WIDTH], b: [f64; WIDTH]) -> [f64; WIDTH] {
+        each(a, b, |a, b| if a < b { a } else { b })
+    }
+    #[inline(always)]
+    fn where_above(
+        self,
+        a: [f64; WIDTH],
+        b: [f64; WIDTH],
+        yes: [f64; WIDTH],
+        no: [f64; WIDTH],
+    ) -> [f64; WIDTH] {
+        let pick = |k: usize| if a[k] > b[k] { yes[k] } else { no[k] };
+        [pick(0), pick(1), pick(2), pick(3)]
+    }
+}
+
+/// Processors with AVX2, as far as `pulp` has found out that this is one.
+#[cfg(target_arch = "x86_64")]
+impl Processor for pulp::x86::V3 {
+    type Register = core::arch::x86_64::__m256d;
+
+    #[inline(always)]
+    fn load(self, numbers: [f64; WIDTH]) -> Self::Register {
+        pulp::cast(numbers)
+    }
+    #[inline(always)]
+    fn store(self, register: Self::Register) -> [f64; WIDTH] {
+        pulp::cast(register)
+    }
+    #[inline(always)]
+    fn splat(self, number: f64) -> Self::Register {
+        self.avx._mm256_set1_pd(number)
+    }
+    #[inline(always)]
+    fn add(self, a: Self::Register, b: Self::Register) -> Self::Register {
+        self.avx._mm256_add_pd(a, b)
+    }
+    #[inline(always)]
+    fn sub(self, a: Self::Register, b: Self::Register) -> Self::Register {
+        self.avx._mm256_sub_pd(a, b)
+    }
+    #[inline(always)]
+    fn mul(self, a: Self::Register, b: Self::Register) -> Self::Register {
+        self.avx._mm256_mul_pd(a, b)
+    }
+    #[inline(always)]
+    fn div(self, a: Self::Register, b: Self::Register) -> Self::Register {
+        self.avx._mm256_div_pd(a, b)
+    }
+    #[inline(always)]
+    fn sqrt(self, a: Self::Register) -> Self::Register {
+        self.avx._mm256_sqrt_pd(a)
+    }
+    #[inline(always)]
+    fn abs(self, a: Self::Register) -> Self::Register {
+        // Minus zero is the sign bit alone.
+        self.avx._mm256_andnot_pd(self.avx._mm256_set1_pd(-0.0), a)
+    }
+    #[inline(always)]
+    fn max(self, a: Self::Register, b: Self::Register) -> Self::Register {
+        self.avx._mm256_max_pd(a, b)
+    }
+    #[inline(always)]
+    fn min(self, a: Self::Register, b: Self::Register) -> Self::Register {
+        self.avx._mm256_min_pd(a, b)
+    }
+    #[inline(always)]
+    fn where_above(
+        self,
+        a: Self::Register,
+        b: Self::Register,
+        yes: Self::Register,
+        no: Self::Register,
+    ) -> Self::Register {
+        let above = self
+            .avx
+            ._mm256_cmp_pd::<{ core::arch::x86_64::_CMP_GT_OQ }>(a, b);
+        self.avx._mm256_blendv_pd(no, yes, above)
+    }
+}
+
+/// Four numbers in a processor's hands.
+#[derive(Clone, Copy)]
+pub(crate) struct Wide<P: Processor>(P, P::Register);
+
+/// Four vectors in a processor's hands.
+#[derive(Clone, Copy)]
+pub(crate) struct Wide3<P: Processor> {
+    pub x: Wide<P>,
+    pub y: Wide<P>,
+    pub z: Wide<P>,
+}
+
+macro_rules! each_lane {
+    ($trait:ident, $method:ident) => {
+        impl<P: Processor> $trait for Wide<P> {
+            type Output = Self;
+            #[inline(always)]
+            fn $method(self, other: Self) -> Self {
+                Self(self.0, self.0.$method(self.1, other.1))
+            }
+        }
+        impl<P: Processor> $trait<f64> for Wide<P> {
+            type Output = Self;
+            #[inline(always)]
+            fn $method(self, other: f64) -> Self {
+                Self(self.0, self.0.$method(self.1, self.0.splat(other)))
+            }
+        }
+        impl<P: Processor> $trait<Wide<P>> for f64 {
+            type Output = Wide<P>;
+            #[inline(always)]
+            fn $method(self, other: Wide<P>) -> Wide<P> {
+                Wide(other.0, other.0.$method(other.0.splat(self), other.1))
+            }
+        }
+        impl<P: Processor> $trait<Lanes> for Wide<P> {
+            type Output = Self;
+            #[inline(always)]
+            fn $method(self, other: Lanes) -> Self {
+                Self(self.0, self.0.$method(self.1, self.0.load(other.0)))
+            }
+        }
+        impl<P: Processor> $trait<Wide<P>> for Lanes {
+            type Output = Wide<P>;
+            #[inline(always)]
+            fn $method(self, other: Wide<P>) -> Wide<P> {
+                Wide(other.0, other.0.$method(other.0.load(self.0), other.1))
+            }
+        }
+    };
+}
+each_lane!(Add, add);
+each_lane!(Sub, sub);
+each_lane!(Mul, mul);
+each_lane!(Div, div);
+
+impl<P: Processor> AddAssign for Wide<P> {
+    #[inline(always)]
+    fn add_assign(&mut self, other: Self) {
+        *self = *self + other;
+    }
+}
+
+impl<P: Processor> Neg for Wide<P> {
+    type Output = Self;
+    #[inline(always)]
+    fn neg(self) -> Self {
+        self * -1.0
+    }
+}
+
+impl<P: Processor> Wide<P> {
+    /// The same number in every lane.
+    #[inline(always)]
+    pub fn all(processor: P, number: f64) -> Self {
+        Self(processor, processor.splat(number))
+    }
+
+    /// Zero in every lane.
+    #[inline(always)]
+    pub fn nil(self) -> Self {
+        Self::all(self.0, 0.0)
+    }
+
+    /// As stored.
+    #[inline(always)]
+    pub fn lanes(self) -> Lanes {
+        Lanes(self.0.store(self.1))
+    }
+
+    #[inline(always)]
+    pub fn sqrt(self) -> Self {
+        Self(self.0, self.0.sqrt(self.1))
+    }
+
+    #[inline(always)]
+    pub fn abs(self) -> Self {
+        Self(self.0, self.0.abs(self.1))
+    }
+
+    /// The larger; `least` where this is not a number.
+    #[inline(always)]
+    pub fn at_least(self, least: f64) -> Self {
+        Self(self.0, self.0.max(self.1, self.0.splat(least)))
+    }
+
+    /// The smaller; `most` where this is not a number.
+    #[inline(always)]
+    pub fn at_most(self, most: f64) -> Self {
+        Self(self.0, self.0.min(self.1, self.0.splat(most)))
+    }
+
+    /// The larger of two; `other` where one is not a number.
+    #[inline(always)]
+    pub fn max(self, other: Self) -> Self {
+        Self(self.0, self.0.max(self.1, other.1))
+    }
+
+    /// The smaller of two; `other` where one is not a number.
+    #[inline(always)]
+    pub fn min(self, other: Self) -> Self {
+        Self(self.0, self.0.min(self.1, other.1))
+    }
+
+    /// `yes` in lanes above `limit`, `no` in the others.
+    #[inline(always)]
+    pub fn where_above(self, limit: f64, yes: Self, no: Self) -> Self {
+        let limit = self.0.splat(limit);
+        Self(self.0, self.0.where_above(self.1, limit, yes.1, no.1))
+    }
+
+    /// Sum over lanes, always in the same order.
+    #[inline(always)]
+    pub fn sum(self) -> f64 {
+        let a = self.lanes().0;
+        (a[0] + a[1]) + (a[2] + a[3])
+    }
+
+    /// Smallest lane.
+    #[inline(always)]
+    pub fn least(self) -> f64 {
+        let a = self.lanes().0;
+        a[0].min(a[1]).min(a[2].min(a[3]))
+    }
+}
+
+impl<P: Processor> Wide3<P> {
+    /// The same vector in every lane.
+    #[inline(always)]
+    pub fn all(processor: P, v: DVec3) -> Self {
+        Self {
+            x: Wide::all(processor, v.x),
+            y: Wide::all(processor, v.y),
+            z: Wide::all(processor, v.z),
+        }
+    }
+
+    #[inline(always)]
+    pub fn dot(self, other: Self) -> Wide<P> {
+        self.x * other.x + self.y * other.y + self.z * other.z
+    }
+
+    #[inline(always)]
+    pub fn cross(self, other: Self) -> Self {
+        Self {
+            x: self.y * other.z - self.z * other.y,
+            y: self.z * other.x - self.x * other.z,
+            z: self.x * other.y - self.y * other.x,
+        }
+    }
+
+    /// As stored.
+    #[inline(always)]
+    pub fn lanes(self) -> Lanes3 {
+        Lanes3 {
+            x: self.x.lanes(),
+            y: self.y.lanes(),
+            z: self.z.lanes(),
+        }
+    }
+
+    /// Sum over lanes.
+    #[inline(always)]
+    pub fn sum(self) -> DVec3 {
+        DVec3::new(self.x.sum(), self.y.sum(), self.z.sum())
+    }
+}
+
+impl<P: Processor> Add for Wide3<P> {
+    type Output = Self;
+    #[inline(always)]
+    fn add(self, other: Self) -> Self {
+        Self {
+            x: self.x + other.x,
+            y: self.y + other.y,
+            z: self.z + other.z,
+        }
+    }
+}
+
+impl<P: Processor> Sub for Wide3<P> {
+    type Output = Self;
+    #[inline(always)]
+    fn sub(self, other: Self) -> Self {
+        Self {
+            x: self.x - other.x,
+            y: self.y - other.y,
+            z: self.z - other.z,
+        }
+    }
+}
+
+impl<P: Processor> AddAssign for Wide3<P> {
+    #[inline(always)]
+    fn add_assign(&mut self, other: Self) {
+        *self = *self + other;
+    }
+}
+
+impl<P: Processor> Mul<Wide<P>> for Wide3<P> {
+    type Output = Self;
+    #[inline(always)]
+    fn mul(self, by: Wide<P>) -> Self {
+        Self {
+            x: self.x * by,
+            y: self.y * by,
+            z: self.z * by,
+        }
+    }
+}
+
+impl<P: Processor> Mul<Lanes> for Wide3<P> {
+    type Output = Self;
+    #[inline(always)]
+    fn mul(self, by: Lanes) -> Self {
+        self * by.on(self.x.0)
+    }
+}

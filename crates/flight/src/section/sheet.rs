@@ -1,0 +1,176 @@
+//! The formulas of a foam sheet, four strips at a time.
+
+use core::f64::consts::PI;
+
+use super::thin_aerofoil::{Camber, FlapTheory};
+use super::{SectionCoefficients, SectionFlow, SectionModel};
+use crate::lanes::{Lanes, Processor, Wide};
+
+/// Half-width of the stall, as the sine of the leading-edge angle.
+const STALL_WIDTH: f64 = 0.043;
+/// Blasius: friction of both sides of a plate times the root of its Reynolds number.
+const LAMINAR_FRICTION: f64 = 2.0 * 1.328;
+/// Nose-radius Reynolds number below which a nose counts as sharp...
+const SHARP_NOSE: f64 = 2_500.0;
+/// ...and the range above it over which it becomes blunt.
+const BLUNT_RANGE: f64 = 11_500.0;
+
+/// What never changes about one section.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct SheetFigures {
+    pub camber: Camber,
+    pub thickness_ratio: f64,
+    pub base_drag: f64,
+    pub stall_sine: f64,
+    pub plate_normal: f64,
+    pub plate_bend: f64,
+    pub edge_suction: f64,
+}
+
+/// The same for four strips, with their flaps.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct SheetBlock {
+    zero_lift_rad: Lanes,
+    ideal_rad: Lanes,
+    camber_moment: Lanes,
+    one_over_thickness: Lanes,
+    thickness_ratio: Lanes,
+    base_drag: Lanes,
+    stall_sine: Lanes,
+    plate_normal: Lanes,
+    plate_bend: Lanes,
+    /// What is left of one beside `plate_bend`.
+    plate_rest: Lanes,
+    /// Angle by which camber turns a separated plate.
+    plate_shift_rad: Lanes,
+    edge_suction: Lanes,
+    lift_effect: Lanes,
+    nose_effect: Lanes,
+    moment_effect: Lanes,
+    flap_fraction: Lanes,
+}
+
+impl SheetBlock {
+    /// Puts a section and its flap into one lane.
+    pub fn set(&mut self, lane: usize, section: &SectionModel, flap: &FlapTheory) {
+        let sheet = &section.sheet;
+        self.zero_lift_rad.0[lane] = sheet.camber.zero_lift_rad;
+        self.ideal_rad.0[lane] = sheet.camber.ideal_rad;
+        self.camber_moment.0[lane] = sheet.camber.moment;
+        self.one_over_thickness.0[lane] = 1.0 / sheet.thickness_ratio.max(1e-6);
+        self.thickness_ratio.0[lane] = sheet.thickness_ratio;
+        self.base_drag.0[lane] = sheet.base_drag;
+        self.stall_sine.0[lane] = sheet.stall_sine;
+        self.plate_normal.0[lane] = sheet.plate_normal;
+        self.plate_bend.0[lane] = sheet.plate_bend;
+        self.plate_rest.0[lane] = 1.0 - sheet.plate_bend;
+        self.plate_shift_rad.0[lane] = 0.4 * sheet.camber.zero_lift_rad;
+        self.edge_suction.0[lane] = sheet.edge_suction;
+        self.lift_effect.0[lane] = flap.lift_effect;
+        self.nose_effect.0[lane] = flap.nose_effect;
+        self.moment_effect.0[lane] = flap.moment_effect;
+        self.flap_fraction.0[lane] = flap.fraction;
+    }
+
+    /// Coefficients at a flow.
+    #[inline(always)]
+    pub fn at<P: Processor>(&self, flow: &SectionFlow<Wide<P>>) -> SectionCoefficients<Wide<P>> {
+        let followed = flow.flap_followed_rad;
+        let shift = self.lift_effect * followed - self.zero_lift_rad;
+        let sine = rotated(flow.sine, flow.cosine, shift);
+        let nose_shift = self.nose_effect * followed - self.ideal_rad;
+        let nose = rotated(flow.sine, flow.cosine, nose_shift);
+        let nose_size = nose.abs();
+        let re = flow.reynolds.at_least(5_000.0);
+        let one_over_re = 1.0 / re;
+        // Laminar bubble: shortens with Reynolds number, lifts more as it
+        // grows toward the stall (4 degrees is 0.0698).
+        let growth = (nose_size * (1.0 / 0.0698)).at_most(1.22);
+        let low = (50_000.0 * one_over_re).at_most(1.5);
+        let bubble = 1.0 + 0.02 * (re * 1e-5).at_most(1.0) + 0.055 * low * growth * growth;
+        let lift = 2.0 * PI * sine * bubble;
+
+        let friction = LAMINAR_FRICTION * one_over_re.sqrt();
+        // Nose-radius Reynolds number: a blunter or faster nose keeps its suction
+        // and lets go later and more suddenly.
+        let nose_re = re * self.thickness_ratio;
+        let sharp = (SHARP_NOSE * one_over_re * self.one_over_thickness).at_most(2.0);
+        let blunt = ((nose_re - SHARP_NOSE) * (1.0 / BLUNT_RANGE))
+            .at_least(0.0)
+            .at_most(1.0);
+        let stall_sine = self.stall_sine + 0.012 * blunt;
+        let approach = nose_size / stall_sine;
+        // The loss grows with the three-quarter power of sharpness.
+        let root = sharp.sqrt();
+        let suction_loss =
+            (0.55 * root * root.sqrt() * (1.0 + 0.8 * approach * approach)).at_most(1.0);
+        let open = flow.flap_rad - followed;
+        let flap_drag = self.flap_fraction * (open * open + 0.15 * flow.flap_rad * flow.flap_rad);
+        let drag0 = friction + self.base_drag;
+
+        let (normal, moment) = self.plate(flow);
+        SectionCoefficients {
+            lift_attached: lift,
+            drag_attached: drag0 + suction_loss * (lift * nose).abs() + flap_drag,
+            moment_attached: self.camber_moment + self.moment_effect * followed,
+            normal_edges: self.edges(flow),
+            normal_separated: normal,
+            moment_separated: moment,
+            drag_separated: drag0 * flow.free_cosine * flow.free_cosine + flap_drag,
+            attachment: attachment(
+                nose_size - stall_sine,
+                STALL_WIDTH - 0.022 * blunt,
+                flow.cosine,
+            ),
+            leading_edge_sine: nose,
+        }
+    }
+
+    /// Normal force of the vortices that roll over the side edges.
+    #[inline(always)]
+    fn edges<P: Processor>(&self, flow: &SectionFlow<Wide<P>>) -> Wide<P> {
+        let (s, c) = (flow.free_sine, flow.free_cosine.at_least(0.0));
+        self.edge_suction * s * s.abs() * c * c
+    }
+
+    /// Force along the normal of a plate in fully separated flow, and its moment.
+    #[inline(always)]
+    fn plate<P: Processor>(&self, flow: &SectionFlow<Wide<P>>) -> (Wide<P>, Wide<P>) {
+        let shift = self.flap_fraction * flow.flap_followed_rad - self.plate_shift_rad;
+        let s = rotated(flow.free_sine, flow.free_cosine, shift)
+            .at_least(-1.0)
+            .at_most(1.0);
+        let size = s.abs();
+        let normal = self.plate_normal * s / (self.plate_bend + self.plate_rest * size);
+        let forward = 0.11 + 0.19 * (size - 0.26).at_least(0.0);
+        let reversed = 0.25 + 0.25 * (1.0 - size);
+        let behind_quarter = (-flow.free_cosine).where_above(0.0, reversed, forward);
+        (normal, -(normal * behind_quarter))
+    }
+}
+
+/// Sine of an angle turned by a small `shift` in radians.
+#[inline(always)]
+pub(super) fn rotated<P: Processor>(sine: Wide<P>, cosine: Wide<P>, shift: Wide<P>) -> Wide<P> {
+    let square = shift * shift;
+    sine * (1.0 - 0.5 * square) + cosine * shift * (1.0 - square * (1.0 / 6.0))
+}
+
+/// Share of attached flow in steady flow, `beyond` the leading-edge angle of
+/// the stall.
+#[inline(always)]
+fn attachment<P: Processor>(beyond: Wide<P>, width: Wide<P>, cosine: Wide<P>) -> Wide<P> {
+    let x = beyond / width;
+    let y = x * (1.0 + 0.5 * x * x);
+    let share = 0.5 * (1.0 - y / (1.0 + y * y).sqrt());
+    cosine.where_above(0.0, share, share.nil())
+}
+
+/// How much of the separated moment acts: the centre of pressure leaves the
+/// quarter chord as soon as a bubble has opened.
+#[inline(always)]
+pub(crate) fn moment_share<P: Processor>(apart: Wide<P>) -> Wide<P> {
+    let kept = 1.0 - apart;
+    let square = kept * kept;
+    1.0 - square * square * square
+}
