@@ -121,7 +121,7 @@ impl Airborne {
     }
 
     #[inline(always)]
-    fn step_blocks<P: Processor, const N: usize>(
+    pub(crate) fn step_blocks<P: Processor, const N: usize>(
         &self,
         p: P,
         conditions: &Conditions<'_>,

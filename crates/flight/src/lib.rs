@@ -17,6 +17,8 @@ mod influence;
 mod lanes;
 mod model;
 pub mod power;
+#[cfg(test)]
+mod same_bytes;
 pub mod section;
 mod separation;
 mod servo;

@@ -1,0 +1,90 @@
+//! The same bytes whatever the processor: the vector path of this machine
+//! against the plain one, bit by bit, through launch, stall and lost parts.
+
+use glam::DVec3;
+
+use crate::air_loads::{AirLoads, Conditions, Flow};
+use crate::lanes::Plain;
+use crate::power::Slipstream;
+use crate::state::BlockState;
+use crate::{AirProperties, FlightModel, LostParts};
+
+fn model(name: &str) -> FlightModel {
+    let path = format!(
+        "{}/../../shared/airframes/{name}.ron",
+        env!("CARGO_MANIFEST_DIR")
+    );
+    let text = std::fs::read_to_string(&path).expect("the shipped airframe is there");
+    let plane = larkfield_files::airframe::read_airframe(&text, &path).expect("and reads");
+    let air = AirProperties {
+        density_kg_m3: 1.225,
+        viscosity_pa_s: 1.79e-5,
+    };
+    FlightModel::new(&plane, air).expect("and flies")
+}
+
+fn bits(loads: &AirLoads, blocks: &[BlockState]) -> Vec<u64> {
+    let mut all = vec![
+        loads.force_n.x,
+        loads.force_n.y,
+        loads.force_n.z,
+        loads.moment_n_m.x,
+        loads.moment_n_m.y,
+        loads.moment_n_m.z,
+        loads.stall_margin_rad,
+        loads.stalled_left,
+        loads.stalled_right,
+    ];
+    for block in blocks {
+        all.extend(block.circulation_m2_s.0);
+        all.extend(block.shed_m2_s.0);
+        all.extend(block.attachment.0);
+    }
+    all.into_iter().map(f64::to_bits).collect()
+}
+
+#[test]
+fn plain_and_vector_arithmetic_agree_to_the_bit() {
+    let model = model("marram");
+    let airborne = &model.airborne;
+    let surfaces = model.state_at_rest().surfaces;
+    let mut plain = vec![BlockState::STILL; airborne.blocks.len()];
+    let mut wide = plain.clone();
+    for tick in 0..400 {
+        // From gliding to far past the stall, sideways and backward, turning.
+        let t = f64::from(tick) / 400.0;
+        let flow = Flow {
+            velocity_m_s: DVec3::new(12.0 - 20.0 * t, 3.0 * t, 1.0 + 9.0 * t),
+            rates_rad_s: DVec3::new(2.0 * t, 0.5, -t),
+            lateral_m_s: DVec3::new(0.1, 0.2, 0.3 * t),
+            tips_m_s: DVec3::new(0.0, -0.1, 0.1),
+            tail_m_s: DVec3::new(0.1, 0.0, 0.2),
+            down: DVec3::new(0.1, 0.2, 0.97),
+            height_m: 3.0 * t,
+        };
+        let jet = Slipstream::new(
+            DVec3::new(0.25, 0.0, 0.0),
+            DVec3::X,
+            0.1,
+            8.0 - 12.0 * t,
+            6.0,
+            DVec3::new(0.0, 2.0 * t, t),
+            40.0,
+        );
+        let conditions = Conditions {
+            density_kg_m3: 1.225,
+            viscosity_pa_s: 1.79e-5,
+            flow: &flow,
+            slipstream: Some(&jet),
+            surfaces: &surfaces,
+            lost: LostParts {
+                wing_left: tick > 300,
+                ..LostParts::default()
+            },
+            dt_s: 0.002,
+        };
+        let one = airborne.step_blocks::<_, 16>(Plain, &conditions, &mut plain);
+        let other = airborne.step(&conditions, &mut wide);
+        assert_eq!(bits(&one, &plain), bits(&other, &wide), "tick {tick}");
+    }
+}
