@@ -160,7 +160,13 @@ fn the_score_can_be_worked_out_again_from_the_files() {
     let field: Field =
         larkfield_files::field::load_field(&root().join("assets/fields/open_meadow.ron"))
             .unwrap_or_else(|e| panic!("{e}"));
-    let again = larkfield_lesson::score(&lesson, &field, &recording, &Default::default());
+    let again = larkfield_lesson::score(
+        &lesson,
+        &field,
+        &recording,
+        &Default::default(),
+        &Default::default(),
+    );
     let marks = written["marks"].as_array().cloned().unwrap_or_default();
     assert_eq!(marks.len(), again.marks.len());
     assert!(marks.len() > 5);

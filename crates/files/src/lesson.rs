@@ -2,12 +2,14 @@
 
 mod launch;
 mod marks;
+mod phases;
+mod places;
 
 use std::path::Path;
 
-use larkfield_lesson::{Goal, Lesson, Phase, Problem};
+use larkfield_lesson::{Lesson, Problem};
 use larkfield_pilot::PilotKind;
-use larkfield_units::{Length, Time};
+use larkfield_units::Time;
 use serde::Deserialize;
 
 use crate::check::{Checker, FieldPath};
@@ -17,7 +19,11 @@ use crate::given::Given;
 use crate::locate::Locator;
 use crate::reading::{load_text, read_ron};
 
-use marks::MarkForm;
+use phases::{PhaseForm, phases};
+use places::{
+    AirStartForm, LandingForm, SurpriseForm, TrimErrorForm, air_start, landing, surprises,
+    trim_error,
+};
 
 /// Version of the format that this program reads.
 pub const SCHEMA: u32 = 1;
@@ -33,9 +39,17 @@ struct LessonForm {
     airframe: String,
     field: String,
     wind: String,
+    #[serde(default)]
+    requires: Vec<String>,
     throw: Option<launch::ThrowForm>,
     thrower: Option<launch::ThrowerForm>,
     ground_start: Option<launch::GroundStartForm>,
+    air_start: Option<AirStartForm>,
+    #[serde(default)]
+    trim_error: TrimErrorForm,
+    landing: Option<LandingForm>,
+    #[serde(default)]
+    surprises: Vec<SurpriseForm>,
     pilot: PilotForm,
     phases: Vec<PhaseForm>,
     time_limit: Given<Time>,
@@ -46,22 +60,6 @@ enum PilotForm {
     Competent,
     Beginner,
     HandsOff,
-}
-
-#[derive(Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct PhaseForm {
-    name: String,
-    goal: GoalForm,
-    #[serde(default)]
-    marks: Vec<MarkForm>,
-}
-
-#[derive(Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-enum GoalForm {
-    FlyAway { r#for: Given<Time> },
-    ClimbTo { height: Given<Length> },
 }
 
 /// Reads a lesson from a file.
@@ -95,12 +93,23 @@ pub fn read_lesson(text: &str, file_name: &str) -> Result<Lesson, FileErrors> {
             );
         }
     }
+    let in_the_air = form
+        .air_start
+        .as_ref()
+        .map(|form| air_start(&mut check, &root.field("air_start"), form));
     let (launch, thrower) = launch::launch(
         &mut check,
         form.throw.as_ref(),
         form.thrower,
         form.ground_start.as_ref(),
+        in_the_air.is_some(),
     );
+    let trim_error = trim_error(&mut check, &root.field("trim_error"), &form.trim_error);
+    let landing = form
+        .landing
+        .as_ref()
+        .map(|form| landing(&mut check, &root.field("landing"), form));
+    let surprises = surprises(&mut check, &root.field("surprises"), &form.surprises);
     let phases = phases(&mut check, &root.field("phases"), &form.phases);
     let time_limit_s = check.quantity(&root.field("time_limit"), &form.time_limit, "3 s", "900 s");
     let lesson = Lesson {
@@ -109,8 +118,13 @@ pub fn read_lesson(text: &str, file_name: &str) -> Result<Lesson, FileErrors> {
         airframe: form.airframe,
         field: form.field,
         wind: form.wind,
+        requires: form.requires,
         launch,
         thrower,
+        air_start: in_the_air,
+        trim_error,
+        landing,
+        surprises,
         pilot: match form.pilot {
             PilotForm::Competent => PilotKind::Competent,
             PilotForm::Beginner => PilotKind::Beginner,
@@ -143,30 +157,4 @@ pub fn refuse_lesson(text: &str, file_name: &str, problems: &[Problem]) -> Resul
     let mut check = Checker::new(file_name, Locator::scan(text));
     refuse_all(&mut check, problems);
     check.finish(Some(())).map(|_| ())
-}
-
-fn phases(check: &mut Checker, list: &FieldPath, forms: &[PhaseForm]) -> Vec<Phase> {
-    if !check.count(list, forms.len(), 1, 50, "phases") {
-        return Vec::new();
-    }
-    let mut phases = Vec::new();
-    for (index, form) in forms.iter().enumerate() {
-        let group = list.item(index);
-        check.name(&group.field("name"), &form.name);
-        let goal_field = group.field("goal");
-        let goal = match &form.goal {
-            GoalForm::FlyAway { r#for } => Goal::FlyAway {
-                for_s: check.quantity(&goal_field.field("for"), r#for, "0.1 s", "60 s"),
-            },
-            GoalForm::ClimbTo { height } => Goal::ClimbTo {
-                height_m: check.quantity(&goal_field.field("height"), height, "3 m", "120 m"),
-            },
-        };
-        phases.push(Phase {
-            name: form.name.clone(),
-            goal,
-            marks: marks::marks(check, &group.field("marks"), &form.marks),
-        });
-    }
-    phases
 }

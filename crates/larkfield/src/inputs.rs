@@ -8,7 +8,7 @@ use anyhow::Context;
 use larkfield_files::wind::WindFile;
 use larkfield_files::{airframe, field, lesson, load_text, wind};
 use larkfield_flight::{AirProperties, FlightModel};
-use larkfield_lesson::{Field, Lesson, Problem};
+use larkfield_lesson::{Conditions, Field, Lesson, Problem, Surprise};
 use larkfield_pilot::PilotKind;
 use larkfield_pilot::scripted::TimedMessage;
 use larkfield_weather::{Atmosphere, Wind};
@@ -38,6 +38,8 @@ pub struct Inputs {
     pub wind: WindFile,
     /// The plane.
     pub model: Arc<FlightModel>,
+    /// Wind and undercarriage of the first seed.
+    pub conditions: Conditions,
     /// Sticks for a playback pilot; empty for others.
     pub sticks: Arc<[TimedMessage]>,
     /// Every file that was read.
@@ -82,10 +84,24 @@ impl Inputs {
         let model = FlightModel::new(&airframe, air).map_err(|e| {
             Failure::input(format!("{} cannot be flown: {e}", plane_path.display()))
         })?;
+        if airframe.power.is_none() && loses_power(&lesson) {
+            return Err(Failure::input(format!(
+                "{}: the power is lost in this lesson, and {} has no motor; choose a plane with one",
+                lesson_path.display(),
+                plane_path.display()
+            )));
+        }
+        let wind_today = blow(&wind, &field, arguments.seed)?;
+        let conditions =
+            Conditions::of(&wind_today, &airframe, lesson.place(), lesson.time_limit_s);
+        if let Err(problems) = lesson.check_conditions(&conditions) {
+            return Err(together(&lesson_path, &wind_path, &problems));
+        }
         Ok(Self {
             lesson,
             field,
             wind,
+            conditions,
             model: Arc::new(model),
             sticks,
             files,
@@ -97,9 +113,7 @@ impl Inputs {
     /// # Errors
     /// What the weather refuses.
     pub fn wind_of(&self, seed: u64) -> Result<Arc<Wind>, Failure> {
-        let script = self.wind.over_field(&self.field);
-        let wind = Wind::new(&script, seed).context("this wind cannot blow over this field")?;
-        Ok(Arc::new(wind))
+        Ok(Arc::new(blow(&self.wind, &self.field, seed)?))
     }
 
     /// The pilot's name for people.
@@ -111,6 +125,16 @@ impl Inputs {
             PilotKind::Playback => "playback",
         }
     }
+}
+
+fn blow(wind: &WindFile, field: &Field, seed: u64) -> Result<Wind, Failure> {
+    let script = wind.over_field(field);
+    Ok(Wind::new(&script, seed).context("this wind cannot blow over this field")?)
+}
+
+fn loses_power(lesson: &Lesson) -> bool {
+    let power_loss = |surprise: &Surprise| matches!(surprise, Surprise::PowerLoss(_));
+    lesson.surprises.iter().any(power_loss)
 }
 
 /// The air at a field; without a temperature that of the standard atmosphere.

@@ -4,9 +4,10 @@ use std::fmt::Write;
 
 use larkfield_debrief::debrief_page;
 use larkfield_lesson::{Performance, Score, score};
+use larkfield_pilot::PlaneFeel;
 use larkfield_recording::table::as_written;
 use larkfield_recording::{EventKind, Recording};
-use larkfield_world::{FieldSetup, FieldWorld, FlightSetup, Start};
+use larkfield_world::{FieldSetup, FieldWorld, FlightSetup, LessonDay};
 
 use crate::args::RehearseArguments;
 use crate::debrief::page_input;
@@ -100,19 +101,24 @@ pub fn fly(
 ) -> Result<Vec<Flown>, Failure> {
     let mut world = FieldWorld::new(FieldSetup::default());
     let mut ids = Vec::new();
+    let day = LessonDay {
+        lesson: &inputs.lesson,
+        field: &inputs.field,
+        conditions: &inputs.conditions,
+        feel: PlaneFeel {
+            undercarriage: inputs.conditions.undercarriage,
+            ..PlaneFeel::default()
+        },
+    };
     for seed in seeds {
         let setup = FlightSetup::for_lesson(
-            &inputs.lesson,
-            &inputs.field,
+            &day,
             inputs.model.clone(),
             inputs.wind_of(*seed)?,
             *seed,
             inputs.sticks.clone(),
         );
-        let feet_m = match &setup.start {
-            Start::Thrown(path) => path.feet_m().to_array(),
-            Start::Free(_) | Start::Standing(_) => [0.0; 3],
-        };
+        let feet_m = setup.start.feet_m().to_array();
         ids.push((world.add_flight(setup), feet_m));
     }
     if !world.run_to_end(go_on) {
@@ -125,7 +131,13 @@ pub fn fly(
         };
         // Scored as it will be read again, so that a score can be checked.
         let recording = as_written(&result.recording);
-        let score = score(&inputs.lesson, &inputs.field, &recording, performance);
+        let score = score(
+            &inputs.lesson,
+            &inputs.field,
+            &recording,
+            performance,
+            &inputs.conditions,
+        );
         flights.push(Flown {
             recording,
             score,

@@ -2,11 +2,14 @@
 
 use glam::DVec3;
 use larkfield_airframe::Airframe;
-use larkfield_pilot::{Launch, PilotKind, Throw, ThrowRefused, ThrowerStyle};
+use larkfield_pilot::{Launch, PilotKind, Throw, ThrowRefused, ThrowerStyle, Trims, Undercarriage};
 use larkfield_recording::Person;
 
 use crate::problem::require_range;
-use crate::{Field, Goal, PersonBody, Phase, Problem, SAFE_DISTANCE_M};
+use crate::{
+    AirStart, Field, Goal, LandingPlan, PersonBody, Phase, Problem, SAFE_DISTANCE_M, Surprise,
+    sequence,
+};
 
 /// A lesson. Airframe, field and wind are referred to by the names of their
 /// files; whoever reads them brings the values.
@@ -22,8 +25,21 @@ pub struct Lesson {
     pub field: String,
     /// Reference to the wind.
     pub wind: String,
-    /// How the flight begins: the throw that is meant, or the place on the ground.
+    /// Lessons that have to be passed before this one, by the names of their
+    /// files without folder and ending.
+    pub requires: Vec<String>,
+    /// How the flight begins: the throw that is meant, or the place on the
+    /// ground. Unused by a lesson that starts in the air.
     pub launch: Launch,
+    /// A start in flight instead.
+    pub air_start: Option<AirStart>,
+    /// How far roll, pitch and yaw are out of trim, as shares of full travel:
+    /// somebody set the linkages wrong.
+    pub trim_error: Trims,
+    /// Where to land.
+    pub landing: Option<LandingPlan>,
+    /// What happens without warning.
+    pub surprises: Vec<Surprise>,
     /// How steadily a throw is made.
     pub thrower: ThrowerStyle,
     /// Who flies.
@@ -40,15 +56,21 @@ impl Lesson {
     pub fn first_hand_launch() -> Self {
         Self {
             name: "First hand launch".to_owned(),
-            description: "Throw into wind, fly away level, climb straight ahead to 30 m."
+            description: "Throw into wind, fly away level, climb straight ahead to 30 m and level \
+                          off."
                 .to_owned(),
             airframe: String::new(),
             field: String::new(),
             wind: String::new(),
+            requires: Vec::new(),
             launch: Launch::Throw(Throw::default()),
+            air_start: None,
+            trim_error: Trims::default(),
+            landing: None,
+            surprises: Vec::new(),
             thrower: ThrowerStyle::SteadyHelper,
             pilot: PilotKind::Competent,
-            phases: vec![Phase::fly_away(), Phase::climb_to(30.0)],
+            phases: vec![Phase::fly_away(), Phase::climb_to(30.0), Phase::level_off()],
             time_limit_s: 60.0,
         }
     }
@@ -67,10 +89,14 @@ impl Lesson {
                 "give it a name that a pilot understands",
             ));
         }
-        self.check_launch(found);
-        self.check_hands(found);
+        if self.air_start.is_none() {
+            self.check_launch(found);
+            self.check_hands(found);
+        }
+        self.check_parts(found);
         require_range(found, "time_limit", self.time_limit_s, (3.0, 900.0, "s"));
         self.check_phases(found);
+        sequence::check(&self, found);
         if problems.is_empty() {
             Ok(self)
         } else {
@@ -104,6 +130,9 @@ impl Lesson {
                 "start it on the flying side of the line",
             ));
         }
+        if let Some(landing) = &self.landing {
+            landing.check_with(field, &mut problems);
+        }
         // Launching at somebody is refused before anything flies: nobody may
         // stand ahead of the launch within the corridor that the plane needs.
         let (sine, cosine) = libm::sincos(self.launch.heading_rad());
@@ -111,7 +140,8 @@ impl Lesson {
             let (north_m, east_m) = (body.north_m - start_north_m, body.east_m - start_east_m);
             let ahead_m = north_m * cosine + east_m * sine;
             let aside_m = (east_m * cosine - north_m * sine).abs();
-            if ahead_m > 0.0 && ahead_m < 100.0 && aside_m < SAFE_DISTANCE_M && !self.beside(body) {
+            let in_the_way = self.air_start.is_none() && ahead_m > 0.0 && ahead_m < 100.0;
+            if in_the_way && aside_m < SAFE_DISTANCE_M && !self.beside(body) {
                 problems.push(Problem::new(
                     format!("people[{index}].north"),
                     "this person stands where the plane is launched to",
@@ -135,7 +165,8 @@ impl Lesson {
     /// # Errors
     /// Everything that does not fit, with the field of the lesson.
     pub fn check_with_airframe(&self, airframe: &Airframe) -> Result<(), Vec<Problem>> {
-        let refused = self.launch.throw().map(|throw| throw.check_with(airframe));
+        let throw = self.launch.throw().filter(|_| self.air_start.is_none());
+        let refused = throw.map(|throw| throw.check_with(airframe));
         let Some(Err(reason)) = refused else {
             return Ok(());
         };
@@ -148,8 +179,8 @@ impl Lesson {
 
     /// True when the pilot throws: the one person on the field who is both.
     pub fn pilot_throws(&self) -> bool {
-        self.launch.throw().is_some_and(Throw::by_pilot)
-            && self.thrower != ThrowerStyle::SteadyHelper
+        let throw = self.launch.throw().filter(|_| self.air_start.is_none());
+        throw.is_some_and(Throw::by_pilot) && self.thrower != ThrowerStyle::SteadyHelper
     }
 
     /// Everybody on the field, the thrower first, given where the thrower's
@@ -159,6 +190,7 @@ impl Lesson {
         let thrower = self
             .launch
             .throw()
+            .filter(|_| self.air_start.is_none())
             .map(|_| PersonBody::adult(Person::Thrower, thrower_feet_m.x, thrower_feet_m.y));
         let others = field
             .people
@@ -183,7 +215,7 @@ impl Lesson {
             .iter()
             .filter_map(|phase| match phase.goal {
                 Goal::ClimbTo { height_m } => Some(height_m),
-                Goal::FlyAway { .. } => None,
+                _ => None,
             })
             .fold(0.0, f64::max)
     }
@@ -232,6 +264,49 @@ impl Lesson {
         }
     }
 
+    /// Landing, start, surprises, what has to be passed first.
+    fn check_parts(&self, found: &mut Vec<Problem>) {
+        if let Some(landing) = &self.landing {
+            landing.check(found);
+        }
+        if let Some(start) = &self.air_start {
+            start.check(self.landing.is_some(), found);
+        }
+        let names: Vec<&str> = self
+            .phases
+            .iter()
+            .map(|phase| phase.name.as_str())
+            .collect();
+        for (index, surprise) in self.surprises.iter().enumerate() {
+            surprise.check(&format!("surprises[{index}]"), &names, found);
+        }
+        for (axis, share) in [
+            ("roll", self.trim_error.roll),
+            ("pitch", self.trim_error.pitch),
+            ("yaw", self.trim_error.yaw),
+        ] {
+            let limits = (-0.5, 0.5, "of full travel");
+            require_range(found, format!("trim_error.{axis}"), share, limits);
+        }
+        for (index, name) in self.requires.iter().enumerate() {
+            let plain = |c: char| c.is_ascii_alphanumeric() || c == '_' || c == '-';
+            if name.is_empty() || !name.chars().all(plain) {
+                found.push(Problem::new(
+                    format!("requires[{index}]"),
+                    format!("{name:?} is no name of a lesson file"),
+                    "give the name of the file without folder and ending, as in \"approach_calm\"",
+                ));
+            }
+        }
+        if self.requires.is_empty() && self.phases.iter().any(|p| p.goal.is_stall_limit()) {
+            found.push(Problem::new(
+                "requires",
+                "a landing at the stall has to be unlocked by approaches that were passed",
+                "name the lessons, as in [\"approach_calm\"]",
+            ));
+        }
+    }
+
     fn check_phases(&self, found: &mut Vec<Problem>) {
         if self.phases.is_empty() {
             found.push(Problem::new(
@@ -252,17 +327,24 @@ impl Lesson {
                 ));
             }
         }
-        let points: f64 = self
-            .phases
-            .iter()
-            .flat_map(|phase| &phase.marks)
-            .map(|mark| mark.points)
-            .sum();
-        let off = (points - 100.0).abs();
-        if off.is_nan() || off > 1e-6 {
+        let sum = |undercarriage| -> f64 {
+            let marks = self.phases.iter().flat_map(|phase| &phase.marks);
+            marks
+                .filter(|mark| mark.counts_for(undercarriage))
+                .map(|mark| mark.points)
+                .sum()
+        };
+        let (wheels, skids) = (sum(Undercarriage::Wheels), sum(Undercarriage::Skids));
+        let off = (wheels - 100.0).abs().max((skids - 100.0).abs());
+        if wheels.is_nan() || skids.is_nan() || off > 1e-6 {
+            let sums = if wheels == skids {
+                format!("{wheels}")
+            } else {
+                format!("{wheels} with wheels and {skids} with skids")
+            };
             found.push(Problem::new(
                 "phases",
-                format!("the points of all marks add up to {points}"),
+                format!("the points of all marks add up to {sums}"),
                 "make them add up to 100",
             ));
         }

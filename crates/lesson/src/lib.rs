@@ -7,22 +7,38 @@
 //! again from its file.
 
 mod body;
+mod circuit;
+mod conditions;
+mod day;
 mod field;
+mod goals;
 mod lesson;
+mod marks;
 mod performance;
 mod phase;
 mod problem;
 mod referee;
 mod score;
+mod sequence;
+mod start;
+mod surprise;
+mod watch;
 
 pub use body::{Disk, PersonBody};
+pub use circuit::{CALM_M_S, CircuitFrame, LandingPlan};
+pub use conditions::{Conditions, QUOTED_HEIGHT_M, undercarriage};
 pub use field::{Field, FlyingSide, Ground, GroundKind, SafetyLine, Strip};
+pub use goals::{Goal, GoalWatch, Progress, TouchArea};
 pub use lesson::Lesson;
+pub use marks::{MarkKind, MarkRule, Scale};
 pub use performance::{LevelSpeed, Performance};
-pub use phase::{Goal, MarkKind, MarkRule, Phase, Scale};
+pub use phase::Phase;
 pub use problem::Problem;
-pub use referee::{Referee, Watch};
-pub use score::{Mark, Score, score};
+pub use referee::Referee;
+pub use score::{Mark, PASS_POINTS, Score, score};
+pub use start::AirStart;
+pub use surprise::{Moment, Surprise};
+pub use watch::Watch;
 
 /// Nearer than this to anybody after release, and the score is zero.
 pub const SAFE_DISTANCE_M: f64 = 10.0;

@@ -1,182 +1,7 @@
 //! Phases of a lesson and what each is marked on.
 
-use crate::Problem;
 use crate::problem::require_range;
-
-/// When a phase is done.
-#[derive(Debug, Clone, Copy, PartialEq)]
-#[non_exhaustive]
-pub enum Goal {
-    /// Fly free for this long after release without touching anything.
-    FlyAway {
-        /// Time after release.
-        for_s: f64,
-    },
-    /// Reach this height above the ground.
-    ClimbTo {
-        /// The height of the balance point.
-        height_m: f64,
-    },
-}
-
-/// What can be marked.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-#[non_exhaustive]
-pub enum MarkKind {
-    /// Lowest height, m.
-    LowestHeight,
-    /// Lowest speed over the minimum level speed at the throttle of the moment, %.
-    SpeedMargin,
-    /// Largest bank, deg.
-    BankHeld,
-    /// Largest difference between the nose and the heading of the launch, deg.
-    HeadingHeld,
-    /// Height gained over distance flown, as an angle, deg.
-    ClimbAngle,
-    /// Least angle between the wing and its stall, over 0.2 s, deg.
-    StallMargin,
-    /// Share of the climb that was reached, %.
-    GoalReached,
-    /// Share of the time in which a hand flew the plane, %.
-    InControl,
-    /// Stick reversals a second.
-    StickReversals,
-    /// Parts that broke.
-    Damage,
-}
-
-impl MarkKind {
-    /// What it is called.
-    pub fn name(self) -> &'static str {
-        match self {
-            Self::LowestHeight => "lowest height",
-            Self::SpeedMargin => "speed margin",
-            Self::BankHeld => "largest bank",
-            Self::HeadingHeld => "largest heading error",
-            Self::ClimbAngle => "climb angle",
-            Self::StallMargin => "stall margin",
-            Self::GoalReached => "climb completed",
-            Self::InControl => "time flown by hand",
-            Self::StickReversals => "stick reversals",
-            Self::Damage => "broken parts",
-        }
-    }
-
-    /// Unit of its value.
-    pub fn unit(self) -> &'static str {
-        match self {
-            Self::LowestHeight => "m",
-            Self::SpeedMargin | Self::GoalReached | Self::InControl => "%",
-            Self::BankHeld | Self::HeadingHeld | Self::ClimbAngle | Self::StallMargin => "deg",
-            Self::StickReversals => "1/s",
-            Self::Damage => "parts",
-        }
-    }
-
-    /// Marks that a plane left alone may earn by itself. While climbing they
-    /// count only for the share of the time in which a hand flew.
-    pub(crate) fn is_pilots_merit(self) -> bool {
-        matches!(
-            self,
-            Self::BankHeld
-                | Self::HeadingHeld
-                | Self::ClimbAngle
-                | Self::StallMargin
-                | Self::StickReversals
-                | Self::GoalReached
-        )
-    }
-}
-
-/// From a value to a share of the points; straight lines between the bounds.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Scale {
-    /// More is better.
-    AtLeast {
-        /// All points from here up.
-        full: f64,
-        /// No points from here down.
-        zero: f64,
-    },
-    /// Less is better.
-    AtMost {
-        /// All points from here down.
-        full: f64,
-        /// No points from here up.
-        zero: f64,
-    },
-    /// Best between two bounds.
-    Between {
-        /// No points from here down.
-        zero_below: f64,
-        /// All points from here...
-        full_from: f64,
-        /// ...to here.
-        full_to: f64,
-        /// No points from here up.
-        zero_above: f64,
-    },
-}
-
-impl Scale {
-    /// Share of the points for a value, 0 to 1. NaN earns nothing.
-    pub fn share(&self, value: f64) -> f64 {
-        // Going up from 0 at `zero` to 1 at `full`; either may be the larger.
-        let ramp = |zero: f64, full: f64| {
-            let share = (value - zero) / (full - zero);
-            if share.is_nan() {
-                0.0
-            } else {
-                share.clamp(0.0, 1.0)
-            }
-        };
-        match *self {
-            Self::AtLeast { full, zero } | Self::AtMost { full, zero } => ramp(zero, full),
-            Self::Between {
-                zero_below,
-                full_from,
-                full_to,
-                zero_above,
-            } => ramp(zero_below, full_from).min(ramp(zero_above, full_to)),
-        }
-    }
-
-    /// The limit in words, with its unit.
-    pub fn in_words(&self, unit: &str) -> String {
-        match *self {
-            Self::AtLeast { full, .. } => format!("at least {full} {unit}"),
-            Self::AtMost { full, .. } => format!("at most {full} {unit}"),
-            Self::Between {
-                full_from, full_to, ..
-            } => format!("{full_from} to {full_to} {unit}"),
-        }
-    }
-
-    /// Whether the bounds are in order.
-    fn in_order(&self) -> bool {
-        match *self {
-            Self::AtLeast { full, zero } => zero < full,
-            Self::AtMost { full, zero } => full < zero,
-            Self::Between {
-                zero_below,
-                full_from,
-                full_to,
-                zero_above,
-            } => zero_below < full_from && full_from <= full_to && full_to < zero_above,
-        }
-    }
-}
-
-/// One line of the score sheet.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct MarkRule {
-    /// What is marked.
-    pub kind: MarkKind,
-    /// Points to be had.
-    pub points: f64,
-    /// How the value turns into points.
-    pub scale: Scale,
-}
+use crate::{Goal, MarkKind, MarkRule, Problem, Scale};
 
 /// A stretch of the lesson.
 #[derive(Debug, Clone, PartialEq)]
@@ -196,6 +21,7 @@ fn rule(kind: MarkKind, points: f64, scale: Scale) -> MarkRule {
         kind,
         points,
         scale,
+        only: None,
     }
 }
 
@@ -219,7 +45,7 @@ impl Phase {
         }
     }
 
-    /// The climb, 58 points.
+    /// The climb, 44 points.
     pub fn climb_to(height_m: f64) -> Self {
         use MarkKind::{
             BankHeld, ClimbAngle, Damage, GoalReached, HeadingHeld, InControl, StallMargin,
@@ -237,14 +63,53 @@ impl Phase {
             name: format!("climb to {height_m} m"),
             goal: Goal::ClimbTo { height_m },
             marks: vec![
-                rule(GoalReached, 15.0, at_least(100.0, 0.0)),
+                rule(GoalReached, 9.0, at_least(100.0, 0.0)),
                 rule(BankHeld, 6.0, at_most(20.0, 50.0)),
-                rule(HeadingHeld, 8.0, at_most(20.0, 60.0)),
-                rule(ClimbAngle, 8.0, climb),
+                rule(HeadingHeld, 6.0, at_most(20.0, 60.0)),
+                rule(ClimbAngle, 6.0, climb),
                 rule(StallMargin, 4.0, at_least(2.0, -2.0)),
                 rule(InControl, 4.0, at_least(80.0, 20.0)),
                 rule(StickReversals, 3.0, at_most(1.0, 3.0)),
-                rule(Damage, 10.0, at_most(0.0, 1.0)),
+                rule(Damage, 6.0, at_most(0.0, 1.0)),
+            ],
+        }
+    }
+
+    /// Level off after the climb, 14 points: the one thing that a plane left
+    /// alone under climbing power never does.
+    pub fn level_off() -> Self {
+        use MarkKind::{BankHeld, GoalReached, HeightBand};
+        Self {
+            name: "level off".to_owned(),
+            goal: Goal::LevelOff {
+                for_s: 5.0,
+                band_m: 5.0,
+            },
+            marks: vec![
+                rule(
+                    GoalReached,
+                    8.0,
+                    Scale::AtLeast {
+                        full: 100.0,
+                        zero: 0.0,
+                    },
+                ),
+                rule(
+                    HeightBand,
+                    3.0,
+                    Scale::AtMost {
+                        full: 10.0,
+                        zero: 25.0,
+                    },
+                ),
+                rule(
+                    BankHeld,
+                    3.0,
+                    Scale::AtMost {
+                        full: 30.0,
+                        zero: 60.0,
+                    },
+                ),
             ],
         }
     }
@@ -257,15 +122,7 @@ impl Phase {
                 "name what the pilot does, such as \"climb\"",
             ));
         }
-        match self.goal {
-            Goal::FlyAway { for_s } => {
-                require_range(found, format!("{path}.goal.for"), for_s, (0.1, 60.0, "s"));
-            }
-            Goal::ClimbTo { height_m } => {
-                let limits = (3.0, 120.0, "m");
-                require_range(found, format!("{path}.goal.height"), height_m, limits);
-            }
-        }
+        self.goal.check(&format!("{path}.goal"), found);
         for (index, mark) in self.marks.iter().enumerate() {
             let path = format!("{path}.marks[{index}]");
             require_range(

@@ -15,7 +15,11 @@
 use glam::DVec3;
 use larkfield_recording::{EventKind, FlightStage, Person};
 
-use crate::{Disk, Field, Goal, Lesson, PersonBody, SAFE_DISTANCE_M, SafetyLine};
+use crate::surprise::SurpriseWatch;
+use crate::{
+    CircuitFrame, Conditions, Disk, Field, Goal, GoalWatch, Lesson, PersonBody, Progress,
+    SAFE_DISTANCE_M, SafetyLine, Surprise, Watch,
+};
 
 /// After this time the plane should have left the launch.
 const LEAVING_S: f64 = 3.0;
@@ -36,29 +40,9 @@ const STALLED_SHARE: f64 = 1.0 / 3.0;
 /// Flying again: less than this.
 const ATTACHED_SHARE: f64 = 0.2;
 
-/// The truth of a moment as far as a referee needs it.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Watch<'a> {
-    /// Time since the start of the run.
-    pub time_s: f64,
-    /// In the hand, free, on the ground.
-    pub stage: FlightStage,
-    /// Balance point, world axes.
-    pub position_m: DVec3,
-    /// Its velocity over the ground.
-    pub velocity_m_s: DVec3,
-    /// Outline of the plane, world axes: nose, tips, tail.
-    pub outline_m: &'a [DVec3],
-    /// The propeller; `None` for a glider or when it has broken.
-    pub propeller: Option<Disk>,
-    /// The throwing hand and its radius, while it holds the plane and follows
-    /// through.
-    pub hand_m: Option<(DVec3, f64)>,
-    /// Separated share of the wing area, 0 to 1.
-    pub stalled_share: f64,
-    /// A part has broken.
-    pub broken: bool,
-}
+/// A plane at rest is waited for this long beyond the time it may take to
+/// disarm it.
+const AFTER_DISARM_S: f64 = 0.5;
 
 /// One person and how near the plane has come.
 #[derive(Debug, Clone, PartialEq)]
@@ -78,9 +62,15 @@ pub struct Referee {
     zones: Vec<Zone>,
     line: SafetyLine,
     phases: Vec<(String, Goal)>,
+    frame: Option<CircuitFrame>,
+    surprises: Vec<SurpriseWatch>,
     time_limit_s: f64,
     phase: usize,
+    /// Watches the goal of the current phase, which began at this time.
+    goal: Option<(GoalWatch, f64)>,
     released_s: Option<f64>,
+    /// Has been in the air.
+    flown: bool,
     touched: bool,
     still_since_s: Option<f64>,
     broken_s: Option<f64>,
@@ -92,8 +82,13 @@ pub struct Referee {
 
 impl Referee {
     /// A referee for a lesson on a field, given where the thrower stands
-    /// ([`larkfield_pilot::HandPath::feet_m`]).
-    pub fn new(lesson: &Lesson, field: &Field, thrower_feet_m: DVec3) -> Self {
+    /// ([`larkfield_pilot::HandPath::feet_m`]) and the wind of the day.
+    pub fn new(
+        lesson: &Lesson,
+        field: &Field,
+        thrower_feet_m: DVec3,
+        conditions: &Conditions,
+    ) -> Self {
         let zones = lesson
             .people(field, thrower_feet_m)
             .into_iter()
@@ -114,9 +109,17 @@ impl Referee {
                 .iter()
                 .map(|phase| (phase.name.clone(), phase.goal))
                 .collect(),
+            frame: lesson.frame(field, conditions),
+            surprises: lesson
+                .surprises
+                .iter()
+                .map(|surprise| SurpriseWatch::new(surprise.clone()))
+                .collect(),
             time_limit_s: lesson.time_limit_s,
             phase: 0,
+            goal: None,
             released_s: None,
+            flown: false,
             touched: false,
             still_since_s: None,
             broken_s: None,
@@ -162,6 +165,7 @@ impl Referee {
             self.watch_line(seen, &mut events);
             self.watch_wing(seen, &mut events);
             self.watch_phases(seen, free_s, &mut events);
+            self.spring(seen, free_s, &mut events);
         }
         if let Some(reason) = self.end_reason(seen, &mut events) {
             for zone in &mut self.zones {
@@ -216,25 +220,50 @@ impl Referee {
     }
 
     fn watch_phases(&mut self, seen: &Watch, free_s: f64, events: &mut Vec<EventKind>) {
-        self.touched |= seen.stage == FlightStage::Ground || seen.broken;
+        let on_ground = seen.stage == FlightStage::Ground;
+        self.flown |= seen.stage == FlightStage::Free;
         while let Some((name, goal)) = self.phases.get(self.phase) {
-            let done = match goal {
-                Goal::FlyAway { for_s } => free_s >= *for_s,
-                Goal::ClimbTo { height_m } => -seen.position_m.z >= *height_m,
-            };
-            // Nothing is flown to the end on the ground or in pieces.
-            if !done || self.touched {
+            // What is flown in the air is not flown to the end on the ground or
+            // in pieces. A plane that has yet to leave the ground may stand on it.
+            let grounded = (on_ground && self.flown) || seen.broken;
+            let launching = *goal == Goal::LiftOff && !seen.broken;
+            self.touched |= grounded && !goal.is_on_ground() && !launching;
+            if self.touched {
+                break;
+            }
+            let frame = self.frame;
+            let (watch, _) = self
+                .goal
+                .get_or_insert_with(|| (GoalWatch::new(*goal, frame), seen.time_s));
+            if watch.watch(seen, free_s) != Progress::Done {
                 break;
             }
             events.push(EventKind::PhaseDone {
                 phase: name.clone(),
             });
             self.phase += 1;
+            self.goal = None;
+        }
+    }
+
+    /// Surprises whose moment has come.
+    fn spring(&mut self, seen: &Watch, free_s: f64, events: &mut Vec<EventKind>) {
+        let began_s = self.goal.as_ref().map(|(_, began_s)| *began_s);
+        let current = self.phases.get(self.phase).zip(began_s);
+        let phase = current.map(|((name, _), began_s)| (name.as_str(), seen.time_s - began_s));
+        for watch in &mut self.surprises {
+            if watch.springs(free_s, seen.height_m(), phase) {
+                events.push(match watch.surprise {
+                    Surprise::PowerLoss(_) => EventKind::PowerLost,
+                });
+            }
         }
     }
 
     fn end_reason(&mut self, seen: &Watch, events: &mut Vec<EventKind>) -> Option<&'static str> {
-        let still = seen.stage == FlightStage::Ground && seen.velocity_m_s.length() < STILL_M_S;
+        let still = self.flown
+            && seen.stage == FlightStage::Ground
+            && seen.velocity_m_s.length() < STILL_M_S;
         self.still_since_s = if still {
             Some(self.still_since_s.unwrap_or(seen.time_s))
         } else {
@@ -252,7 +281,7 @@ impl Referee {
             Some("the plane crossed the safety line")
         } else if !self.phases.is_empty() && self.phase >= self.phases.len() {
             Some("the lesson was completed")
-        } else if longer_than(self.still_since_s, STILL_S) {
+        } else if longer_than(self.still_since_s, self.still_s()) {
             events.push(EventKind::AtRest);
             Some("the plane came to rest")
         } else if longer_than(self.broken_s, AFTER_BREAK_S) {
@@ -261,6 +290,24 @@ impl Referee {
             Some("the time was up")
         } else {
             None
+        }
+    }
+}
+
+impl Referee {
+    /// How long a plane lies still before the run ends: long enough for what
+    /// the lesson still asks of it.
+    fn still_s(&self) -> f64 {
+        match self
+            .goal
+            .as_ref()
+            .map(|(watch, _)| (watch.goal(), watch.progress()))
+        {
+            Some((Goal::Disarm { within_s }, Progress::Under(_))) => {
+                STILL_S + within_s + AFTER_DISARM_S
+            }
+            Some((Goal::RollOut, Progress::Under(_))) => 2.0 * STILL_S,
+            _ => STILL_S,
         }
     }
 }

@@ -103,7 +103,7 @@ fn a_pilot_who_throws_stands_where_the_thrower_stands() {
 
 #[test]
 fn usual_phases_add_up_to_a_hundred_points() {
-    let sum: f64 = [Phase::fly_away(), Phase::climb_to(30.0)]
+    let sum: f64 = [Phase::fly_away(), Phase::climb_to(30.0), Phase::level_off()]
         .iter()
         .flat_map(|phase| &phase.marks)
         .map(|mark| mark.points)

@@ -1,14 +1,19 @@
 //! The referee against situations worked out by hand.
 
 use glam::DVec3;
-use larkfield_lesson::{Disk, Field, Lesson, PersonBody, Referee, Watch};
+use larkfield_lesson::{Conditions, Disk, Field, Lesson, PersonBody, Referee, Watch};
 use larkfield_recording::{EventKind, FlightStage, Person};
 
 /// Thrower half a metre behind the launch point, throwing north.
 const FEET_M: DVec3 = DVec3::new(-0.5, 0.0, 0.0);
 
 fn referee() -> Referee {
-    Referee::new(&Lesson::first_hand_launch(), &Field::open_meadow(), FEET_M)
+    Referee::new(
+        &Lesson::first_hand_launch(),
+        &Field::open_meadow(),
+        FEET_M,
+        &Conditions::default(),
+    )
 }
 
 fn flying(time_s: f64, north_m: f64, east_m: f64, height_m: f64) -> Watch<'static> {
@@ -17,11 +22,7 @@ fn flying(time_s: f64, north_m: f64, east_m: f64, height_m: f64) -> Watch<'stati
         stage: FlightStage::Free,
         position_m: DVec3::new(north_m, east_m, -height_m),
         velocity_m_s: DVec3::new(6.0, 0.0, -1.0),
-        outline_m: &[],
-        propeller: None,
-        hand_m: None,
-        stalled_share: 0.0,
-        broken: false,
+        ..Watch::default()
     }
 }
 
@@ -48,26 +49,30 @@ fn reason(events: &[(f64, EventKind)]) -> &str {
     }
 }
 
+/// 6 m/s to the north and 2 m/s up from 1.8 m, level at 30 m.
+fn climb(t: f64) -> Watch<'static> {
+    flying(t, 6.0 * t, 0.0, (1.8 + 2.0 * t).min(30.01))
+}
+
 #[test]
-fn a_climb_completes_both_phases_and_ends_the_run_at_the_goal() {
+fn a_climb_completes_its_phases_and_ends_the_run_at_the_goal() {
     // Released at time 0 from 1.8 m, 6 m/s to the north, climbing 2 m/s:
-    // 2 s after release the first phase, (30 - 1.8) / 2 = 14.1 s the second.
+    // 2 s after release the first phase, (30 - 1.8) / 2 = 14.1 s the second,
+    // 5 s within the band of 5 m later the third: the band is left behind, so
+    // it counts from 14.1 s.
     let mut referee = referee();
-    let events = run(&mut referee, 20.0, |t| {
-        flying(t, 6.0 * t, 0.0, 1.8 + 2.0 * t)
-    });
+    let events = run(&mut referee, 20.0, climb);
     let done: Vec<f64> = events
         .iter()
         .filter(|(_, kind)| matches!(kind, EventKind::PhaseDone { .. }))
         .map(|(time_s, _)| *time_s)
         .collect();
-    assert_eq!(done.len(), 2, "{events:?}");
-    assert!(
-        (done[0] - 2.0).abs() < 0.011 && (done[1] - 14.1).abs() < 0.011,
-        "{done:?}"
-    );
+    assert_eq!(done.len(), 3, "{events:?}");
+    for (done_s, wanted_s) in done.iter().zip([2.0, 14.1, 19.1]) {
+        assert!((done_s - wanted_s).abs() < 0.021, "{done:?}");
+    }
     assert_eq!(reason(&events), "the lesson was completed");
-    assert_eq!(events.len(), 3, "nothing else happens: {events:?}");
+    assert_eq!(events.len(), 4, "nothing else happens: {events:?}");
     assert!(referee.has_ended());
     assert!(referee.watch(&flying(30.0, 0.0, 0.0, 5.0)).is_empty());
 }
@@ -145,7 +150,12 @@ fn a_bystander_counts_from_the_release_on() {
     field
         .people
         .push(PersonBody::adult(Person::Bystander, 0.0, 12.0));
-    let mut referee = Referee::new(&Lesson::first_hand_launch(), &field, FEET_M);
+    let mut referee = Referee::new(
+        &Lesson::first_hand_launch(),
+        &field,
+        FEET_M,
+        &Conditions::default(),
+    );
     // Straight past at 4 m to the side of the bystander's middle: 3.75 m.
     let events = run(&mut referee, 4.0, |t| flying(t, -3.0 + 3.0 * t, 8.0, 1.0));
     let near = events.iter().find_map(|(_, kind)| match kind {
@@ -275,7 +285,7 @@ fn a_stall_is_told_once_until_the_wing_flies_again() {
 
 #[test]
 fn looking_less_often_tells_the_same_story() {
-    let motion = |t: f64| flying(t, 6.0 * t, 0.0, 1.8 + 2.0 * t);
+    let motion = climb;
     let mut coarse = referee();
     let mut names = Vec::new();
     for tick in 0..200 {

@@ -1,6 +1,8 @@
 //! Scores worked out by hand from flights made up for the purpose.
 
-use larkfield_lesson::{Field, Lesson, LevelSpeed, MarkKind, Performance, Score, score};
+use larkfield_lesson::{
+    Conditions, Field, Lesson, LevelSpeed, MarkKind, Performance, Score, score,
+};
 use larkfield_recording::{Event, EventKind, FlightStage, Person, Recording, Sample};
 
 /// Level at 6 m/s at any throttle.
@@ -18,8 +20,9 @@ fn performance() -> Performance {
 /// A flight to 30 m and above reproach: released at 1 s from 1.8 m at 6 m/s
 /// over the ground and 7.5 m/s through the air, climbing 1.5 m/s (14.0 deg),
 /// 10 deg of stall margin, wings and nose level on the mark, the roll stick
-/// moving 0.1 once every half second. The climb takes 18.8 s.
+/// moving 0.1 once every half second. The climb takes 18.8 s; then level for 5 s.
 const END_S: f64 = 1.0 + 28.2 / 1.5;
+const LEVEL_S: f64 = END_S + 5.0;
 
 fn sample(time_s: f64) -> Sample {
     let free_s = (time_s - 1.0).max(0.0);
@@ -31,8 +34,8 @@ fn sample(time_s: f64) -> Sample {
             FlightStage::Free
         },
         north_m: 6.0 * free_s,
-        height_m: 1.8 + 1.5 * free_s,
-        climb_m_s: 1.5,
+        height_m: (1.8 + 1.5 * free_s).min(30.0),
+        climb_m_s: if time_s < END_S { 1.5 } else { 0.0 },
         airspeed_m_s: 7.5,
         stall_margin_rad: 10.0_f64.to_radians(),
         stick_roll: if ((time_s * 2.0) as u32).is_multiple_of(2) {
@@ -51,7 +54,7 @@ fn event(time_s: f64, kind: EventKind) -> Event {
 
 fn flight(change: impl Fn(&mut Sample)) -> Recording {
     let lesson = Lesson::first_hand_launch();
-    let samples = (0..=(END_S * 50.0) as u32)
+    let samples = (0..=(LEVEL_S * 50.0) as u32)
         .map(|k| {
             let mut made = sample(f64::from(k) * 0.02);
             change(&mut made);
@@ -76,7 +79,13 @@ fn flight(change: impl Fn(&mut Sample)) -> Recording {
                 },
             ),
             event(
-                END_S,
+                LEVEL_S,
+                EventKind::PhaseDone {
+                    phase: lesson.phases[2].name.clone(),
+                },
+            ),
+            event(
+                LEVEL_S,
                 EventKind::Ended {
                     reason: "the lesson was completed".to_owned(),
                 },
@@ -101,6 +110,7 @@ fn scored(recording: &Recording) -> Score {
         &Field::open_meadow(),
         recording,
         &performance(),
+        &Conditions::default(),
     )
 }
 
@@ -129,7 +139,7 @@ fn a_flight_above_reproach_has_all_points() {
     let score = scored(&flight(|_| {}));
     assert!((score.total - 100.0).abs() < 1e-9, "{score:#?}");
     assert!(score.goal_reached && score.zeroed_by.is_none() && score.broken_parts.is_empty());
-    assert!((score.flown_s - 18.8).abs() < 0.021);
+    assert!((score.flown_s - 23.8).abs() < 0.021);
     assert!(score.headline.contains("undamaged"), "{}", score.headline);
 }
 
@@ -200,15 +210,15 @@ fn a_worse_margin_never_earns_more() {
 
 #[test]
 fn a_climb_cut_short_earns_its_share() {
-    // Over at 10.4 s: 9.4 s free, 14.1 of the 28.2 m: half. Of the climb's 58
-    // points, the goal's 15, 6 + 8 + 8 + 4 + 4 + 3 are halved, damage is not:
-    // 100 - 24 = 76.
+    // Over at 10.4 s: 9.4 s free, 14.1 of the 28.2 m: half of the climb's 44
+    // points. An unbroken plane counts for the share of the lesson that was
+    // flown, (1 + 0.5 + 0) / 3: half of 6, as it happens. 42 + 22 = 64.
     let ended = EventKind::Ended {
         reason: "the time was up".to_owned(),
     };
     let score = scored(&cut(flight(|_| {}), 10.4, vec![ended]));
     assert!((value(&score, 1, MarkKind::GoalReached) - 50.0).abs() < 0.1);
-    assert!((score.total - 76.0).abs() < 0.1, "{}", score.total);
+    assert!((score.total - 64.0).abs() < 0.1, "{}", score.total);
     assert!(!score.goal_reached);
 }
 
@@ -218,9 +228,10 @@ fn a_plane_that_plops_after_a_second_earns_half_of_the_first_phase_and_nothing_f
         sink_m_s: 1.0,
         part: "belly".to_owned(),
     };
-    // All values above reproach: half of 42, and 10 for an unbroken plane.
+    // All values above reproach: half of 42, and a sixth of the lesson's 6 for
+    // an unbroken plane.
     let score = scored(&cut(flight(|_| {}), 2.0, vec![touched]));
-    assert!((score.total - 31.0).abs() < 1e-9, "{}", score.total);
+    assert!((score.total - 22.0).abs() < 1e-9, "{}", score.total);
     assert_eq!(points(&score, 1, MarkKind::GoalReached), 0.0);
     let broke = EventKind::Broke {
         part: "nose".to_owned(),
@@ -237,8 +248,9 @@ fn a_plane_that_plops_after_a_second_earns_half_of_the_first_phase_and_nothing_f
 fn a_climb_that_nobody_flew_earns_no_merit() {
     let score = scored(&flight(|sample| sample.stick_roll = 0.0));
     // Away from the hand 4 for time flown by hand are lost, of the climb
-    // everything but the unbroken plane: 38 + 10.
-    assert!((score.total - 48.0).abs() < 1e-9, "{}", score.total);
+    // everything but the unbroken plane, of the level flight everything but its
+    // height: 38 + 6 + 3.
+    assert!((score.total - 47.0).abs() < 1e-9, "{}", score.total);
     assert_eq!(value(&score, 1, MarkKind::InControl), 0.0);
 }
 

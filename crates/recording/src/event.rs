@@ -61,6 +61,8 @@ pub enum EventKind {
         /// Name of the phase.
         phase: String,
     },
+    /// The motor got no more current, whatever the throttle asked for.
+    PowerLost,
     /// The plane came to rest.
     AtRest,
     /// The run was over.

@@ -6,23 +6,20 @@ use bevy::app::PluginGroupBuilder;
 use bevy::prelude::*;
 use glam::DVec3;
 use larkfield_flight::{FlightModel, FlightState};
-use larkfield_lesson::{Field, Lesson, Referee};
-use larkfield_pilot::attitude::from_euler;
-use larkfield_pilot::{
-    GroundStart, HandPath, Launch, PilotKind, Radio, RadioSetup, ScriptedPilot, Task,
-};
-use larkfield_recording::{FlightStage, Recording};
+use larkfield_lesson::Referee;
+use larkfield_pilot::{PilotKind, Radio, RadioSetup, ScriptedPilot, Trims};
+use larkfield_recording::Recording;
 use larkfield_weather::Wind;
 
-use crate::aircraft::{Aircraft, EnergyAudit, GRAVITY_M_S2, Happenings};
-use crate::contact::{ContactBodySpec, ContactPlugin, add_contact_body, contact_shapes, standing};
+use crate::aircraft::{Aircraft, EnergyAudit, Happenings};
+use crate::contact::{ContactBodySpec, ContactPlugin, add_contact_body, contact_shapes};
 use crate::damage::{Damage, DamagePlugin};
 use crate::flight::{FlightPlugin, LastTouch};
-use crate::motion::Motion;
 use crate::pilot::{Link, Pilot, PilotPlugin};
 use crate::record::{INTERVAL_S, RecordPlugin, Recorder, first_sample};
 use crate::referee::{Judge, RefereePlugin};
-use crate::throw::{Hand, ThrowPlugin};
+use crate::start::{LessonDay, Start};
+use crate::throw::ThrowPlugin;
 use crate::tick::{RunStart, TickClock, TickPlugin, run_tick};
 use crate::weather::{WeatherPlugin, WindOf};
 
@@ -70,17 +67,6 @@ impl Default for FieldSetup {
     }
 }
 
-/// How a flight begins.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Start {
-    /// In somebody's hand.
-    Thrown(HandPath),
-    /// Free, wherever and however the plane is.
-    Free(Motion),
-    /// Standing on the ground.
-    Standing(Motion),
-}
-
 /// One flight to be flown.
 #[derive(Debug, Clone)]
 pub struct FlightSetup {
@@ -98,6 +84,8 @@ pub struct FlightSetup {
     pub radio: RadioSetup,
     /// Who judges.
     pub referee: Referee,
+    /// How far the linkages are out of trim, as shares of full travel.
+    pub trim_error: Trims,
     /// Friction of bare airframe on the field's ground, for points that the
     /// airframe's file does not mention.
     pub ground_friction: f64,
@@ -108,26 +96,17 @@ impl FlightSetup {
     /// and nothing else; `wind` brings its own. `messages` are the sticks of a
     /// playback pilot, unused by others.
     pub fn for_lesson(
-        lesson: &Lesson,
-        field: &Field,
+        day: &LessonDay,
         model: Arc<FlightModel>,
         wind: Arc<Wind>,
         seed: u64,
         messages: Arc<[larkfield_pilot::scripted::TimedMessage]>,
     ) -> Self {
-        let start = match &lesson.launch {
-            Launch::Throw(meant) => {
-                let thrown = lesson.thrower.perform(meant, seed);
-                Start::Thrown(HandPath::new(meant, &thrown, DVec3::ZERO))
-            }
-            Launch::Ground(start) => stand(start, &model, field.ground.friction),
-        };
-        // Nobody throws off the ground; the place is used by nobody.
-        let feet_m = match &start {
-            Start::Thrown(path) => path.feet_m(),
-            Start::Free(_) | Start::Standing(_) => DVec3::ZERO,
-        };
-        let task = Task::with_airframe(&lesson.launch, lesson.climb_to_m(), model.airframe());
+        let (lesson, field) = (day.lesson, day.field);
+        let radio = RadioSetup::for_airframe(model.airframe());
+        let task = lesson.task(field, day.conditions, radio.steering, day.feel);
+        let start = day.start(&model, &wind, seed);
+        let feet_m = start.feet_m();
         let pilot = match lesson.pilot {
             PilotKind::Competent => ScriptedPilot::competent(task, seed),
             PilotKind::Beginner => ScriptedPilot::beginner(task, seed),
@@ -135,36 +114,17 @@ impl FlightSetup {
             PilotKind::Playback => ScriptedPilot::playback(messages),
         };
         Self {
-            radio: RadioSetup::for_airframe(model.airframe()),
+            radio,
             model,
             wind,
             start,
             pilot,
             eyes_m: lesson.pilot_eyes_m(field, feet_m),
-            referee: Referee::new(lesson, field, feet_m),
+            referee: Referee::new(lesson, field, feet_m, day.conditions),
+            trim_error: lesson.trim_error,
             ground_friction: field.ground.friction,
         }
     }
-}
-
-/// A plane on the ground where a lesson puts it; a plane that no three points
-/// carry lies at the height of its lowest point and falls over by itself.
-fn stand(start: &GroundStart, model: &FlightModel, ground_friction: f64) -> Start {
-    let mass = model.mass();
-    let shapes = contact_shapes(model.airframe(), mass.cg_m, ground_friction);
-    let place_m = (start.north_m, start.east_m);
-    let weight_n = mass.mass_kg * GRAVITY_M_S2;
-    let motion = standing(&shapes, weight_n, place_m, start.heading_rad).unwrap_or_else(|| {
-        let lowest_m = shapes
-            .iter()
-            .map(|shape| shape.centre_m.z + shape.radius_m)
-            .fold(0.0, f64::max);
-        Motion {
-            attitude: from_euler(start.heading_rad, 0.0, 0.0),
-            ..Motion::at_rest(DVec3::new(start.north_m, start.east_m, -lowest_m))
-        }
-    });
-    Start::Standing(motion)
 }
 
 /// A flight in a world.
@@ -293,29 +253,8 @@ impl FieldWorld {
 fn spawn_flight(world: &mut World, setup: FlightSetup, interval_s: f64) -> Entity {
     let ticks = world.resource::<TickClock>().ticks;
     let model = setup.model;
-    let stage = match setup.start {
-        Start::Thrown(_) => FlightStage::InHand,
-        Start::Free(_) => FlightStage::Free,
-        Start::Standing(_) => FlightStage::Ground,
-    };
-    let mut plane = Aircraft::new(model.clone(), stage);
-    let hand = match setup.start {
-        Start::Thrown(path) => {
-            let held = path.at(0.0);
-            plane.state.position_m = held.position_m;
-            plane.state.velocity_m_s = held.velocity_m_s;
-            plane.state.attitude = held.attitude;
-            plane.state.rates_rad_s = held.rates_rad_s;
-            Some(Hand::new(path))
-        }
-        Start::Free(motion) | Start::Standing(motion) => {
-            plane.state.position_m = motion.position_m;
-            plane.state.velocity_m_s = motion.velocity_m_s;
-            plane.state.attitude = motion.attitude;
-            plane.state.rates_rad_s = motion.rates_rad_s;
-            None
-        }
-    };
+    let mut plane = Aircraft::new(model.clone(), setup.start.stage());
+    let hand = setup.start.put(&mut plane, &setup.wind);
     let mass = model.mass();
     let shapes = contact_shapes(model.airframe(), mass.cg_m, setup.ground_friction);
     let grip_m = model.airframe().grip.position_m - mass.cg_m;
@@ -330,6 +269,8 @@ fn spawn_flight(world: &mut World, setup: FlightSetup, interval_s: f64) -> Entit
     recorder
         .samples
         .push(first_sample(&plane, &pilot, &judge, &recorder));
+    let mut link = Link::new(Radio::new(setup.radio));
+    link.trim_error = setup.trim_error;
     let motion = plane.motion();
     let spec = ContactBodySpec {
         mass_kg: mass.mass_kg,
@@ -340,7 +281,7 @@ fn spawn_flight(world: &mut World, setup: FlightSetup, interval_s: f64) -> Entit
         .spawn((
             RunStart { ticks },
             WindOf(setup.wind),
-            Link::new(Radio::new(setup.radio)),
+            link,
             pilot,
             judge,
             recorder,

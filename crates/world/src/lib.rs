@@ -7,6 +7,7 @@
 //! - [`aircraft`], [`motion`]: what a plane is;
 //! - [`weather`], [`pilot`], [`throw`], [`flight`], [`contact`], [`damage`],
 //!   [`referee`], [`record`]: one plugin each, in the order of a tick;
+//! - [`start`]: how flights begin;
 //! - [`field`]: all of them as [`FieldPlugins`], and [`FieldWorld`] for callers;
 //! - [`axes`]: the only place where world axes meet Bevy's.
 //!
@@ -28,6 +29,7 @@ pub mod motion;
 pub mod pilot;
 pub mod record;
 pub mod referee;
+pub mod start;
 pub mod throw;
 pub mod tick;
 pub mod weather;
@@ -36,7 +38,8 @@ pub use aircraft::{Aircraft, EnergyAudit, GRAVITY_M_S2};
 pub use contact::{ContactBody, ContactBodySpec, ContactOutcome, ContactPlugin, ContactShape};
 pub use damage::Damage;
 pub use field::{
-    FieldPlugins, FieldSetup, FieldWorld, FlightId, FlightResult, FlightSetup, Start, TICK_S,
+    FieldPlugins, FieldSetup, FieldWorld, FlightId, FlightResult, FlightSetup, TICK_S,
 };
 pub use motion::{Motion, TickMotion};
+pub use start::{LessonDay, Start};
 pub use tick::{RunStart, Tick, TickClock, TickPlugin, TickSystems, run_tick, run_tick_in_frame};

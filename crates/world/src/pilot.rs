@@ -3,7 +3,7 @@
 use bevy::prelude::*;
 use glam::DVec3;
 use larkfield_flight::Controls;
-use larkfield_pilot::{ControlMessage, Radio, ScriptedPilot, Truth};
+use larkfield_pilot::{ControlMessage, Radio, ScriptedPilot, Steering, Trims, Truth};
 use larkfield_recording::FlightStage;
 
 use crate::aircraft::Aircraft;
@@ -31,8 +31,12 @@ pub struct Link {
     pub radio: Radio,
     /// Commands at the servos and the controller.
     pub controls: Controls,
-    /// The propeller struck something: the controller keeps the motor stopped.
+    /// The propeller struck something, or the power was lost: the controller
+    /// keeps the motor stopped.
     pub motor_stopped: bool,
+    /// How far each command is out of trim: linkages that somebody set wrong,
+    /// so it stays when the link is lost.
+    pub trim_error: Trims,
 }
 
 impl Link {
@@ -42,6 +46,24 @@ impl Link {
             radio,
             controls: Controls::default(),
             motor_stopped: false,
+            trim_error: Trims::default(),
+        }
+    }
+
+    /// Commands with the linkages as they are.
+    fn out_of_trim(&self, controls: Controls) -> Controls {
+        let travel = |command: f64| command.clamp(-1.0, 1.0);
+        let error = &self.trim_error;
+        // Without ailerons the roll stick moves the rudder, and so does its error.
+        let (roll, yaw) = match self.radio.setup().steering {
+            Steering::Ailerons => (error.roll, error.yaw),
+            Steering::Rudder => (0.0, error.roll + error.yaw),
+        };
+        Controls {
+            roll: travel(controls.roll + roll),
+            pitch: travel(controls.pitch + error.pitch),
+            yaw: travel(controls.yaw + yaw),
+            throttle: controls.throttle,
         }
     }
 }
@@ -98,6 +120,6 @@ fn transmit(clock: Res<TickClock>, mut links: Query<(&RunStart, &Aircraft, &Pilo
         if link.motor_stopped {
             controls.throttle = 0.0;
         }
-        link.controls = controls;
+        link.controls = link.out_of_trim(controls);
     }
 }

@@ -5,11 +5,13 @@ use glam::DVec3;
 use larkfield_airframe::BreakPart;
 use larkfield_lesson::{Disk, Referee, Watch};
 use larkfield_pilot::CLEAR_GRIP_M;
+use larkfield_pilot::attitude::to_euler;
 use larkfield_recording::{EventKind, FlightStage};
 
 use crate::aircraft::{Aircraft, Happenings};
 use crate::contact::{ContactBody, ContactShape};
 use crate::damage::{Damage, TURNING_RAD_S};
+use crate::pilot::{Link, Pilot};
 use crate::throw::Hand;
 use crate::tick::{RunStart, Tick, TickClock, TickSystems};
 
@@ -82,6 +84,8 @@ type Judged<'a> = (
     &'a RunStart,
     Option<&'a Hand>,
     &'a Damage,
+    &'a Pilot,
+    &'a mut Link,
     &'a mut Aircraft,
     &'a mut Judge,
     &'a mut ContactBody,
@@ -89,7 +93,9 @@ type Judged<'a> = (
 );
 
 fn judge(clock: Res<TickClock>, mut flights: Query<Judged>) {
-    for (run, hand, damage, mut plane, mut judge, mut body, mut happenings) in &mut flights {
+    for (run, hand, damage, pilot, mut link, mut plane, mut judge, mut body, mut happenings) in
+        &mut flights
+    {
         if plane.ended() {
             continue;
         }
@@ -102,6 +108,8 @@ fn judge(clock: Res<TickClock>, mut flights: Query<Judged>) {
         let hand_m = hand
             .filter(|hand| time_s < hand.path.release_s() + HAND_WATCHED_S)
             .map(|hand| (hand.path.hand_m(time_s, judge.grip_m), CLEAR_GRIP_M));
+        let (heading_rad, pitch_rad, bank_rad) = to_euler(plane.state.attitude);
+        let sticks = pilot.message.sticks;
         let watch = Watch {
             time_s,
             stage: plane.stage,
@@ -112,11 +120,26 @@ fn judge(clock: Res<TickClock>, mut flights: Query<Judged>) {
             hand_m,
             stalled_share: 0.5 * (plane.report.stalled_left + plane.report.stalled_right),
             broken: !damage.broken.is_empty(),
+            bank_rad,
+            pitch_rad,
+            heading_rad,
+            stall_margin_rad: plane.report.stall_margin_rad,
+            thrust_n: plane.report.thrust_n,
+            stick_roll: sticks.roll,
+            stick_pitch: sticks.pitch,
+            stick_yaw: sticks.yaw,
+            stick_throttle: sticks.throttle,
+            throttle_cut: pilot.message.switches.throttle_cut,
         };
         for kind in judge.referee.watch(&watch) {
-            if matches!(kind, EventKind::Ended { .. }) {
-                plane.stage = FlightStage::Ended;
-                body.active = false;
+            match kind {
+                EventKind::Ended { .. } => {
+                    plane.stage = FlightStage::Ended;
+                    body.active = false;
+                }
+                // From the next tick on the controller gives no current.
+                EventKind::PowerLost => link.motor_stopped = true,
+                _ => {}
             }
             happenings.note(time_s, kind);
         }

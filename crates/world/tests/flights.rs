@@ -27,7 +27,7 @@ fn a_competent_pilot_launches_and_climbs() {
         let phases = kinds
             .iter()
             .filter(|k| matches!(k, EventKind::PhaseDone { .. }));
-        assert_eq!(phases.count(), 2, "{kinds:?}");
+        assert_eq!(phases.count(), 3, "{kinds:?}");
         assert!(result.damage.broken.is_empty());
         let samples = &result.recording.samples;
         let last = samples.last().unwrap();

@@ -78,6 +78,7 @@ pub(super) fn words(kind: &EventKind) -> String {
         ),
         EventKind::CrossedSafetyLine => "It crosses the safety line.".to_owned(),
         EventKind::PhaseDone { phase } => format!("Done: {phase}."),
+        EventKind::PowerLost => "The motor stops by itself.".to_owned(),
         EventKind::AtRest => "It lies still.".to_owned(),
         EventKind::Ended { reason } => format!("End of the run: {reason}."),
         EventKind::NotFinite { quantity } => {

@@ -60,8 +60,19 @@ pub(super) fn launch(
     thrown: Option<&ThrowForm>,
     thrower: Option<ThrowerForm>,
     ground: Option<&GroundStartForm>,
+    in_the_air: bool,
 ) -> (Launch, ThrowerStyle) {
     let root = FieldPath::root();
+    if in_the_air {
+        if thrown.is_some() || thrower.is_some() || ground.is_some() {
+            check.refuse(
+                &root.field("air_start"),
+                "the lesson has another start as well",
+                "keep one of `throw` with `thrower`, `ground_start` and `air_start`",
+            );
+        }
+        return (Launch::Throw(Throw::default()), ThrowerStyle::Exact);
+    }
     let launch = match (thrown, ground) {
         (Some(form), None) => {
             if thrower.is_none() {
@@ -95,7 +106,7 @@ pub(super) fn launch(
             check.refuse(
                 &root,
                 "the lesson does not say how the flight begins",
-                "add `throw: (...)` or `ground_start: (...)`",
+                "add `throw: (...)`, `ground_start: (...)` or `air_start: ...`",
             );
             Launch::Ground(GroundStart::default())
         }

@@ -1,7 +1,10 @@
 //! Lines of the score sheet: what is marked, for how many points, on which scale.
 
 use larkfield_lesson::{MarkKind, MarkRule, Scale};
-use larkfield_units::{Angle, Frequency, Length, Quantity, Ratio, parse};
+use larkfield_pilot::Undercarriage;
+use larkfield_units::{
+    Angle, AngularSpeed, Frequency, Length, Quantity, Ratio, Speed, Time, parse,
+};
 use serde::Deserialize;
 
 use crate::check::{Checker, FieldPath};
@@ -13,6 +16,13 @@ pub(super) struct MarkForm {
     kind: MarkKindForm,
     points: f64,
     scale: ScaleForm,
+    only: Option<OnlyForm>,
+}
+
+#[derive(Debug, Clone, Copy, Deserialize)]
+enum OnlyForm {
+    Wheels,
+    Skids,
 }
 
 #[derive(Debug, Clone, Copy, Deserialize)]
@@ -27,6 +37,27 @@ enum MarkKindForm {
     InControl,
     StickReversals,
     Damage,
+    HeightBand,
+    CircuitHeight,
+    Spacing,
+    Alignment,
+    CentreLine,
+    Steadiness,
+    FlareHeight,
+    SinkAtTouch,
+    DriftAtTouch,
+    IntoWind,
+    DistanceFromAim,
+    PowerAtTouch,
+    Float,
+    StallHeight,
+    HeldOff,
+    Bounces,
+    RollOut,
+    TrimDrift,
+    TrimTurn,
+    Symmetry,
+    TimeToDisarm,
 }
 
 #[derive(Debug, Deserialize)]
@@ -61,6 +92,27 @@ impl MarkKindForm {
             Self::InControl => MarkKind::InControl,
             Self::StickReversals => MarkKind::StickReversals,
             Self::Damage => MarkKind::Damage,
+            Self::HeightBand => MarkKind::HeightBand,
+            Self::CircuitHeight => MarkKind::CircuitHeight,
+            Self::Spacing => MarkKind::Spacing,
+            Self::Alignment => MarkKind::Alignment,
+            Self::CentreLine => MarkKind::CentreLine,
+            Self::Steadiness => MarkKind::Steadiness,
+            Self::FlareHeight => MarkKind::FlareHeight,
+            Self::SinkAtTouch => MarkKind::SinkAtTouch,
+            Self::DriftAtTouch => MarkKind::DriftAtTouch,
+            Self::IntoWind => MarkKind::IntoWind,
+            Self::DistanceFromAim => MarkKind::DistanceFromAim,
+            Self::PowerAtTouch => MarkKind::PowerAtTouch,
+            Self::Float => MarkKind::Float,
+            Self::StallHeight => MarkKind::StallHeight,
+            Self::HeldOff => MarkKind::HeldOff,
+            Self::Bounces => MarkKind::Bounces,
+            Self::RollOut => MarkKind::RollOut,
+            Self::TrimDrift => MarkKind::TrimDrift,
+            Self::TrimTurn => MarkKind::TrimTurn,
+            Self::Symmetry => MarkKind::Symmetry,
+            Self::TimeToDisarm => MarkKind::TimeToDisarm,
         }
     }
 }
@@ -77,6 +129,10 @@ pub(super) fn marks(check: &mut Checker, list: &FieldPath, forms: &[MarkForm]) -
             kind,
             points: check.number(&group.field("points"), form.points, 0.0, 100.0),
             scale: scale(check, &group.field("scale"), &form.scale, kind.unit()),
+            only: form.only.map(|only| match only {
+                OnlyForm::Wheels => Undercarriage::Wheels,
+                OnlyForm::Skids => Undercarriage::Skids,
+            }),
         });
     }
     rules
@@ -91,6 +147,12 @@ fn scale(check: &mut Checker, group: &FieldPath, form: &ScaleForm, unit: &str) -
             "deg" => {
                 let degrees = 180.0 / core::f64::consts::PI;
                 quantity::<Angle>(check, &field, given, degrees, "-180 deg", "180 deg")
+            }
+            "m/s" => quantity::<Speed>(check, &field, given, 1.0, "-100 m/s", "100 m/s"),
+            "s" => quantity::<Time>(check, &field, given, 1.0, "0 s", "900 s"),
+            "deg/s" => {
+                let degrees = 180.0 / core::f64::consts::PI;
+                quantity::<AngularSpeed>(check, &field, given, degrees, "0 deg/s", "720 deg/s")
             }
             "1/s" => quantity::<Frequency>(check, &field, given, 1.0, "0 /s", "100 /s"),
             _ => match given.text.trim().parse::<f64>() {

@@ -2,18 +2,26 @@
 //!
 //! Never an airspeed: nobody on a field has one to look at.
 
+use super::advice_circuit;
 use super::flown::Flight;
 use super::measure::is_climb;
-use crate::{MarkKind, MarkRule, Scale};
+use crate::{Goal, MarkKind, MarkRule, Scale};
 
 /// Advice for a line, given what was measured.
 pub(super) fn advice(rule: &MarkRule, value: Option<f64>, flight: &Flight, phase: usize) -> String {
     let Some(value) = value else {
-        return "The flight ended before this could be judged: get away from the hand first."
-            .to_owned();
+        return match flight.goal(phase) {
+            Some(Goal::FlyAway { .. } | Goal::ClimbTo { .. }) | None => {
+                "The flight ended before this could be judged: get away from the hand first."
+            }
+            Some(_) => {
+                "The flight ended before this could be judged: the lines before this one say why."
+            }
+        }
+        .to_owned();
     };
     if rule.scale.share(value) >= 1.0 {
-        return praise(rule.kind).to_owned();
+        return praise(rule.kind, flight.goal(phase)).to_owned();
     }
     let text = match rule.kind {
         MarkKind::LowestHeight => {
@@ -42,10 +50,7 @@ pub(super) fn advice(rule: &MarkRule, value: Option<f64>, flight: &Flight, phase
             "The wing was at its limit: when the nose is high and the controls feel soft, ease the \
              stick forward first and only then level the wings."
         }
-        MarkKind::GoalReached => {
-            "The climb was not finished: keep the launch power on, the wings level and the nose \
-             only a little above the horizon until the plane is well above the trees."
-        }
+        MarkKind::GoalReached => flight.goal(phase).map_or("", advice_circuit::not_reached),
         MarkKind::InControl => {
             "Nobody flew it: keep both thumbs on the sticks and answer every dip of wing or nose \
              with a small correction."
@@ -58,17 +63,13 @@ pub(super) fn advice(rule: &MarkRule, value: Option<f64>, flight: &Flight, phase
             "Something broke: when the ground cannot be avoided, shut the motor, level the wings \
              and let it slide straight ahead."
         }
+        other => advice_circuit::advice(other, is_above(rule.scale, value)),
     };
     text.to_owned()
 }
 
 fn climb_advice(scale: Scale, value: f64) -> &'static str {
-    let steep = match scale {
-        Scale::Between { full_to, .. } => value > full_to,
-        Scale::AtMost { full, .. } => value > full,
-        Scale::AtLeast { .. } => false,
-    };
-    if steep {
+    if is_above(scale, value) {
         "It climbed too steeply: hold the nose lower and let it gain height slowly, because a \
          steep nose that softens is about to drop."
     } else {
@@ -77,7 +78,16 @@ fn climb_advice(scale: Scale, value: f64) -> &'static str {
     }
 }
 
-fn praise(kind: MarkKind) -> &'static str {
+/// The value lies above what was asked for, not below.
+fn is_above(scale: Scale, value: f64) -> bool {
+    match scale {
+        Scale::Between { full_to, .. } => value > full_to,
+        Scale::AtMost { full, .. } => value > full,
+        Scale::AtLeast { .. } => false,
+    }
+}
+
+fn praise(kind: MarkKind, goal: Option<&Goal>) -> &'static str {
     match kind {
         MarkKind::LowestHeight => "It never sank far below the hand: keep throwing like that.",
         MarkKind::SpeedMargin => "It flew away without mushing: same push, same power next time.",
@@ -85,9 +95,15 @@ fn praise(kind: MarkKind) -> &'static str {
         MarkKind::HeadingHeld => "The nose stayed on its mark: well held.",
         MarkKind::ClimbAngle => "The climb was shallow and steady: keep that nose attitude.",
         MarkKind::StallMargin => "The nose was never forced up: the wing kept flying.",
-        MarkKind::GoalReached => "Height reached: now ease the power back and look around.",
+        MarkKind::GoalReached => match goal {
+            Some(Goal::ClimbTo { .. }) => {
+                "Height reached: now ease the power back and look around."
+            }
+            _ => "This part was flown to its end: well done.",
+        },
         MarkKind::InControl => "A hand was flying all the time: keep watching and correcting.",
         MarkKind::StickReversals => "The sticks moved calmly: small and in time.",
         MarkKind::Damage => "Nothing broke: check hinges and motor mount by hand all the same.",
+        other => advice_circuit::praise(other),
     }
 }

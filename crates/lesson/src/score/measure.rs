@@ -4,9 +4,10 @@ use larkfield_pilot::attitude::{PI, wrap};
 use larkfield_recording::Sample;
 
 use super::flown::Flight;
+use super::{circuit, landing};
 use crate::{Goal, MarkKind, Performance};
 
-const DEGREES: f64 = 180.0 / PI;
+pub(super) const DEGREES: f64 = 180.0 / PI;
 /// The stall margin is averaged over this time: a gust that separates a strip
 /// for an instant is not a stall.
 const STALL_WINDOW_S: f64 = 0.2;
@@ -32,7 +33,7 @@ pub(super) fn measure(
         ),
         MarkKind::BankHeld => most(flight.samples(phase).map(|s| s.bank_rad.abs() * DEGREES)),
         MarkKind::HeadingHeld => {
-            let heading_rad = flight.lesson.launch.heading_rad();
+            let heading_rad = flight.lesson.departure_rad(flight.frame.as_ref());
             most(
                 flight
                     .samples(phase)
@@ -47,7 +48,27 @@ pub(super) fn measure(
         MarkKind::Damage => flight
             .released_s
             .map(|_| flight.broken_parts().len() as f64),
+        _ => match flight.goal(phase)? {
+            Goal::Touch { .. } => landing::at_touch(kind, flight, phase),
+            Goal::RollOut | Goal::Disarm { .. } => landing::on_ground(kind, flight, phase),
+            _ => circuit::of_circuit(kind, flight, phase),
+        },
     }
+}
+
+/// Way over the ground through samples.
+pub(super) fn track_m<'a>(samples: impl Iterator<Item = &'a Sample>) -> f64 {
+    let mut last: Option<&Sample> = None;
+    let mut way_m = 0.0;
+    for sample in samples {
+        if let Some(before) = last {
+            let north_m = sample.north_m - before.north_m;
+            let east_m = sample.east_m - before.east_m;
+            way_m += (north_m * north_m + east_m * east_m).sqrt();
+        }
+        last = Some(sample);
+    }
+    way_m
 }
 
 /// Smallest value; NaN when any is NaN, `None` when there are none.
@@ -56,7 +77,7 @@ fn least(values: impl Iterator<Item = f64>) -> Option<f64> {
 }
 
 /// Largest value; NaN when any is NaN, `None` when there are none.
-fn most(values: impl Iterator<Item = f64>) -> Option<f64> {
+pub(super) fn most(values: impl Iterator<Item = f64>) -> Option<f64> {
     values.reduce(|a, b| if a.is_nan() || a > b { a } else { b })
 }
 
@@ -72,13 +93,8 @@ fn speed_margin_percent(sample: &Sample, performance: &Performance) -> f64 {
 /// Height gained over distance covered above the ground.
 fn climb_angle_deg(flight: &Flight, phase: usize) -> Option<f64> {
     let first = flight.samples(phase).next()?;
-    let mut distance_m = 0.0;
-    let mut last = first;
-    for sample in flight.samples(phase) {
-        let (north_m, east_m) = (sample.north_m - last.north_m, sample.east_m - last.east_m);
-        distance_m += (north_m * north_m + east_m * east_m).sqrt();
-        last = sample;
-    }
+    let last = flight.samples(phase).last()?;
+    let distance_m = track_m(flight.samples(phase));
     if last.time_s <= first.time_s {
         return None;
     }
@@ -107,7 +123,7 @@ fn stall_margin_deg(flight: &Flight, phase: usize) -> Option<f64> {
 }
 
 fn goal_percent(flight: &Flight, phase: usize) -> Option<f64> {
-    let stretch = flight.stretches.get(phase).copied().flatten()?;
+    let stretch = flight.stretch(phase)?;
     Some(stretch.progress * 100.0)
 }
 
@@ -115,7 +131,7 @@ fn goal_percent(flight: &Flight, phase: usize) -> Option<f64> {
 /// pitch or yaw stick had moved within the last second. `None` when no hand
 /// could fly in this phase.
 pub(super) fn in_control_share(flight: &Flight, phase: usize) -> Option<f64> {
-    let stretch = flight.stretches.get(phase).copied().flatten()?;
+    let stretch = flight.stretch(phase)?;
     let from_s = stretch.from_s.max(flight.hand_back_s);
     let moved = |a: &Sample, b: &Sample| {
         (a.stick_roll - b.stick_roll).abs() > HAND_MOVE
@@ -146,7 +162,7 @@ pub(super) fn in_control_share(flight: &Flight, phase: usize) -> Option<f64> {
 /// Changes of direction of the roll and pitch sticks by more than
 /// [`REVERSAL_MOVE`], per second: the busier of the two sticks.
 fn reversals_per_s(flight: &Flight, phase: usize) -> Option<f64> {
-    let stretch = flight.stretches.get(phase).copied().flatten()?;
+    let stretch = flight.stretch(phase)?;
     let from_s = stretch.from_s.max(flight.hand_back_s);
     let length_s = stretch.to_s - from_s;
     if length_s.is_nan() || length_s <= 0.0 {
@@ -179,8 +195,5 @@ fn reversals_per_s(flight: &Flight, phase: usize) -> Option<f64> {
 
 /// True when a climb's goal is a height (and not a time).
 pub(super) fn is_climb(flight: &Flight, phase: usize) -> bool {
-    matches!(
-        flight.lesson.phases.get(phase).map(|phase| phase.goal),
-        Some(Goal::ClimbTo { .. })
-    )
+    matches!(flight.goal(phase), Some(Goal::ClimbTo { .. }))
 }

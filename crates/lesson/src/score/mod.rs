@@ -7,15 +7,22 @@
 //! lines say.
 
 mod advice;
+mod advice_circuit;
+mod circuit;
 mod danger;
 mod flown;
+mod landing;
 mod measure;
 mod summary;
 
 use larkfield_recording::Recording;
 use serde::Serialize;
 
-use crate::{Field, Lesson, Performance};
+use crate::{Conditions, Field, Lesson, Performance};
+
+/// Points from which a lesson that was completed undamaged is passed (common
+/// practice, no source).
+pub const PASS_POINTS: f64 = 60.0;
 
 /// One line of the score.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -60,6 +67,8 @@ pub struct Score {
     pub headline: String,
     /// What to do next, the most useful first.
     pub next: Vec<String>,
+    /// Completed, nothing broken, nobody endangered, [`PASS_POINTS`] or more.
+    pub passed: bool,
     /// All phases were completed.
     pub goal_reached: bool,
     /// Parts that broke.
@@ -72,19 +81,21 @@ pub struct Score {
     pub marks: Vec<Mark>,
 }
 
-/// Scores a run of a lesson on a field with a plane of this performance.
-/// Reads nothing but its arguments; an empty recording scores zero.
+/// Scores a run of a lesson on a field with a plane of this performance in the
+/// wind of the day. Reads nothing but its arguments; an empty recording scores zero.
 pub fn score(
     lesson: &Lesson,
     field: &Field,
     recording: &Recording,
     performance: &Performance,
+    conditions: &Conditions,
 ) -> Score {
-    let flight = flown::Flight::new(lesson, recording);
+    let flight = flown::Flight::new(lesson, field, recording, conditions);
     let mut marks = Vec::new();
     let mut losses = Vec::new();
     for (index, phase) in lesson.phases.iter().enumerate() {
-        for rule in &phase.marks {
+        let counts = phase.marks.iter();
+        for rule in counts.filter(|rule| rule.counts_for(conditions.undercarriage)) {
             let value = measure::measure(rule.kind, &flight, index, performance);
             let earned = value.map_or(0.0, |value| rule.scale.share(value));
             let points = rule.points * earned * flight.share_counted(rule.kind, index);
@@ -109,13 +120,18 @@ pub fn score(
     } else {
         sum.clamp(0.0, 100.0)
     };
+    let broken_parts = flight.broken_parts();
     Score {
         total,
         headline: summary::headline(&flight, total, zeroed_by.as_deref()),
         next: summary::next(losses, total, zeroed_by.is_some()),
+        passed: flight.goal_reached()
+            && zeroed_by.is_none()
+            && broken_parts.is_empty()
+            && total >= PASS_POINTS,
         zeroed_by,
         goal_reached: flight.goal_reached(),
-        broken_parts: flight.broken_parts(),
+        broken_parts,
         flown_s: flight.flown_s(),
         highest_m: flight.highest_m(),
         marks,

@@ -13,7 +13,9 @@ use larkfield_files::wind::load_wind;
 use larkfield_flight::{
     AirProperties, Controls, FlightModel, FlightState, LocalWind, StepReport, Surroundings,
 };
-use larkfield_lesson::{Field, Lesson, LevelSpeed, Performance, Referee, Score, Watch, score};
+use larkfield_lesson::{
+    Conditions, Field, Lesson, LevelSpeed, Performance, Referee, Score, Watch, score,
+};
 use larkfield_pilot::attitude::to_euler;
 use larkfield_pilot::{
     ControlMessage, HandPath, PilotKind, Radio, RadioSetup, ScriptedPilot, Task, Truth,
@@ -147,7 +149,12 @@ impl<'a> Run<'a> {
             wind: Wind::new(&setting.wind, seed).expect("wind"),
             path,
             eyes_m,
-            referee: Referee::new(lesson, &setting.field, path.feet_m()),
+            referee: Referee::new(
+                lesson,
+                &setting.field,
+                path.feet_m(),
+                &Conditions::default(),
+            ),
             state: setting.model.state_at_rest(),
             recording: Recording {
                 interval_s: 0.02,
@@ -180,6 +187,7 @@ impl<'a> Run<'a> {
             &setting.field,
             &self.recording,
             &setting.performance(),
+            &Conditions::default(),
         );
         Flown {
             recording: self.recording,
@@ -253,6 +261,7 @@ impl<'a> Run<'a> {
             };
             self.note(time_s, kind);
         }
+        let (heading_rad, pitch_rad, bank_rad) = to_euler(self.state.attitude);
         let events = self.referee.watch(&Watch {
             time_s,
             stage: match (held, touching) {
@@ -262,11 +271,11 @@ impl<'a> Run<'a> {
             },
             position_m: self.state.position_m,
             velocity_m_s: self.state.velocity_m_s,
-            outline_m: &[],
-            propeller: None,
-            hand_m: None,
             stalled_share: 0.5 * (report.stalled_left + report.stalled_right),
-            broken: false,
+            bank_rad,
+            pitch_rad,
+            heading_rad,
+            ..Watch::default()
         });
         for kind in events {
             self.note(time_s, kind);

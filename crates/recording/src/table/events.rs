@@ -30,7 +30,7 @@ const PROPELLER: usize = 8;
 const TEXT: usize = 9;
 
 const EVENT_WORDS: &str = "throw_began, released, hand_on_stick, stalled, touched_ground, broke, \
-     near_person, hit_person, crossed_safety_line, phase_done, at_rest, ended, not_finite";
+     near_person, hit_person, crossed_safety_line, phase_done, power_lost, at_rest, ended, not_finite";
 const PEOPLE: [(&str, Person); 4] = [
     ("thrower", Person::Thrower),
     ("pilot", Person::Pilot),
@@ -102,6 +102,7 @@ fn row_of(event: &Event) -> [String; 10] {
             row[TEXT].clone_from(phase);
             "phase_done"
         }
+        EventKind::PowerLost => "power_lost",
         EventKind::AtRest => "at_rest",
         EventKind::Ended { reason } => {
             row[TEXT].clone_from(reason);
@@ -260,6 +261,7 @@ fn event_of(record: &csv::ByteRecord) -> Result<Event, Complaint> {
         },
         b"crossed_safety_line" => EventKind::CrossedSafetyLine,
         b"phase_done" => EventKind::PhaseDone { phase: text(TEXT)? },
+        b"power_lost" => EventKind::PowerLost,
         b"at_rest" => EventKind::AtRest,
         b"ended" => EventKind::Ended {
             reason: text(TEXT)?,

@@ -5,10 +5,10 @@ use std::path::Path;
 use std::sync::Arc;
 
 use larkfield_flight::{AirProperties, FlightModel};
-use larkfield_lesson::{Field, Lesson, Referee};
-use larkfield_pilot::{PilotKind, RadioSetup, ScriptedPilot};
+use larkfield_lesson::{Conditions, Field, Lesson, Referee};
+use larkfield_pilot::{PilotKind, PlaneFeel, RadioSetup, ScriptedPilot, Trims};
 use larkfield_weather::{Wind, WindScript};
-use larkfield_world::{FlightSetup, Motion, Start};
+use larkfield_world::{FlightSetup, LessonDay, Motion, Start};
 
 pub fn trainer() -> Arc<FlightModel> {
     trainer_in(1.225)
@@ -67,7 +67,13 @@ pub fn launch_at(
     lesson.launch.throw_mut().unwrap().throttle = throttle;
     let field = Field::open_meadow();
     let messages = Vec::new().into();
-    FlightSetup::for_lesson(&lesson, &field, model.clone(), wind.clone(), seed, messages)
+    let day = LessonDay {
+        lesson: &lesson,
+        field: &field,
+        conditions: &Conditions::default(),
+        feel: PlaneFeel::default(),
+    };
+    FlightSetup::for_lesson(&day, model.clone(), wind.clone(), seed, messages)
 }
 
 /// A drop with nobody at the sticks, on an empty field.
@@ -85,7 +91,8 @@ pub fn drop(model: &Arc<FlightModel>, motion: Motion) -> FlightSetup {
         pilot: ScriptedPilot::playback(Vec::new()),
         eyes_m: far,
         radio: RadioSetup::default(),
-        referee: Referee::new(&lesson, &field, far),
+        referee: Referee::new(&lesson, &field, far, &Conditions::default()),
+        trim_error: Trims::default(),
         ground_friction: field.ground.friction,
     }
 }
