@@ -319,6 +319,28 @@ fn a_mistake_in_a_file_is_named_by_place_field_and_cure() {
     let said = err(&run);
     assert!(said.contains(&format!("changed.ron:{line}:")), "{said}");
     assert!(said.contains("stated_height"), "{said}");
+
+    // Each file for itself is sound: such a wind over such ground is not.
+    let (field, _) = changed(
+        folder.path(),
+        "assets/fields/meadow_behind_trees.ron",
+        "\"10 mm\"",
+        "\"1 m\"",
+    );
+    let lesson = folder.path().join("lesson.ron");
+    let shipped = "assets/lessons/first_launch.ron";
+    let text = std::fs::read_to_string(root().join(shipped)).unwrap_or_else(|e| panic!("{e}"));
+    let text = text.replacen("../fields/open_meadow.ron", text_of(&field), 1);
+    let text = text.replace("\"../", &format!("\"{}/assets/", text_of(&root())));
+    std::fs::write(&lesson, text).unwrap_or_else(|e| panic!("{e}"));
+    let run = larkfield(&["rehearse", "--lesson", text_of(&lesson), "--out", "never"]);
+    expect_code(&run, 2);
+    let said = err(&run);
+    assert!(
+        said.contains("breeze_2.ron") && said.contains("changed.ron"),
+        "{said}"
+    );
+    assert!(said.contains("roughness_length"), "{said}");
 }
 
 #[test]

@@ -18,6 +18,9 @@ use crate::fault::FileErrors;
 use crate::given::Given;
 use crate::reading::{load_text, read_ron};
 
+/// Lowest stated height over the roughness length, as the weather model has it.
+const LEAST_STATED_ROUGHNESSES: f64 = 4.0;
+
 /// Version of the format that this program reads.
 pub const SCHEMA: u32 = 1;
 
@@ -142,7 +145,20 @@ pub fn read_wind(text: &str, file_name: &str) -> Result<WindFile, FileErrors> {
     let roughness_m = match &form.gradient {
         Some(GradientForm::Roughness(given)) => {
             let field = root.field("gradient").member(0);
-            Some(check.quantity(&field, given, "0.01 mm", "0.4 m"))
+            let roughness_m = check.quantity(&field, given, "0.01 mm", "0.4 m");
+            if stated_height_m < LEAST_STATED_ROUGHNESSES * roughness_m {
+                check.refuse(
+                    &field,
+                    format!(
+                        "the wind is stated at {stated_height_m} m, too near such rough ground"
+                    ),
+                    format!(
+                        "state the wind at {} m or higher, or give a shorter roughness length",
+                        LEAST_STATED_ROUGHNESSES * roughness_m
+                    ),
+                );
+            }
+            Some(roughness_m)
         }
         Some(GradientForm::OverField | GradientForm::SameAtEveryHeight) | None => None,
     };

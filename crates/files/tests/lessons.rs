@@ -319,12 +319,17 @@ fn mistakes_in_thermals_are_named() {
 
 #[test]
 fn mistakes_in_a_wind_are_named() {
-    let shipped = text("winds/gusty.ron");
+    let shipped = text("winds/gusty.ron").replacen("    stated_height: \"2 m\",\n", "", 1);
     let read = |text: &str| read_wind(text, "f.ron").err().map(|e| e.to_string());
     for (from, to, parts) in [
         ("time: \"10 s\"", "time: \"0 s\"", ["mean[1].time", "order"]),
         ("duration: \"2 s\", ", "", ["gusts[0]", "duration"]),
         ("\"100 %\"", "\"900 %\"", ["turbulence.intensity", "500 %"]),
+        (
+            "gradient: OverField",
+            "gradient: Roughness(\"0.4 m\"), stated_height: \"1 m\"",
+            ["gradient", "1.6 m"],
+        ),
         (
             "speed: \"3 m/s\", from: \"10 deg\"",
             "speed: \"3 m/s\"",

@@ -67,6 +67,14 @@ impl Inputs {
         let wind_path = named(&arguments.wind, &lesson_path, &lesson.wind);
         let text = read("wind", &wind_path, &mut files)?;
         let wind = wind::read_wind(&text, &wind_path.display().to_string())?;
+        if let Err(refused) = Wind::new(&wind.over_field(&field), 0) {
+            return Err(Failure::input(format!(
+                "{} cannot blow over {}: {refused}; change `stated_height` or `gradient` of the \
+                 wind, or `roughness_length` of the field",
+                wind_path.display(),
+                field_path.display()
+            )));
+        }
 
         let plane_path = named(&arguments.airframe, &lesson_path, &lesson.airframe);
         let text = read("airframe", &plane_path, &mut files)?;
