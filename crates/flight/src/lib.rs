@@ -26,6 +26,7 @@ mod state;
 mod strips;
 
 pub use model::{AirProperties, FlightModel, FlightModelError, Loads};
+pub use servo::{commanded_share, travel_rad};
 pub use state::{
     CarriedMotion, Controls, FlightState, LocalWind, LostParts, StepReport, SurfaceState,
     Surroundings,

@@ -19,14 +19,24 @@ pub(crate) fn realised_effect(gap: Gap, chord_m: f64) -> f64 {
     }
 }
 
-/// Deflection that the linkage asks for at a command.
-fn wanted_rad(surface: &ControlSurface, controls: &Controls) -> f64 {
+/// Share of full travel that commands ask of a surface, toward positive
+/// deflection. Beyond 1 either way the servo stands at its stop; a mixed
+/// surface gets there when two sticks ask at once.
+#[must_use]
+pub fn commanded_share(surface: &ControlSurface, controls: &Controls) -> f64 {
     let mix = &surface.mix;
-    let mut share = mix.roll * controls.roll + mix.pitch * controls.pitch + mix.yaw * controls.yaw;
+    let share = mix.roll * controls.roll + mix.pitch * controls.pitch + mix.yaw * controls.yaw;
     if surface.servo.reversed {
-        share = -share;
+        -share
+    } else {
+        share
     }
-    let share = share.clamp(-1.0, 1.0);
+}
+
+/// Deflection by the servo at a share of full travel, the surface's own
+/// neutral not included. Shares beyond 1 go on in proportion.
+#[must_use]
+pub fn travel_rad(surface: &ControlSurface, share: f64) -> f64 {
     if share >= 0.0 {
         share * surface.travel_positive_rad
     } else {
@@ -44,7 +54,8 @@ pub(crate) fn step(
     controls: &Controls,
     dt_s: f64,
 ) {
-    let wanted = wanted_rad(surface, controls);
+    let share = commanded_share(surface, controls).clamp(-1.0, 1.0);
+    let wanted = travel_rad(surface, share);
     let error = wanted - state.servo_rad;
     let dead =
         surface.servo.dead_band * 0.5 * (surface.travel_positive_rad + surface.travel_negative_rad);

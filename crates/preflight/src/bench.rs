@@ -1,7 +1,9 @@
 //! A test bench: the flight model held in steady straight or turning flow.
 
 use glam::{DQuat, DVec3};
-use larkfield_flight::{Controls, FlightModel, FlightState, LocalWind, Surroundings};
+use larkfield_flight::{
+    Controls, FlightModel, FlightState, LocalWind, Surroundings, commanded_share, travel_rad,
+};
 
 /// Standard gravity, m/s2.
 pub const GRAVITY_M_S2: f64 = 9.80665;
@@ -145,18 +147,7 @@ impl<'a> Bench<'a> {
     fn deflect(&mut self, controls: &Controls) {
         let surfaces = &self.model.airframe().controls;
         for (surface, moved) in surfaces.iter().zip(&mut self.state.surfaces) {
-            let mix = &surface.mix;
-            let mut share =
-                mix.roll * controls.roll + mix.pitch * controls.pitch + mix.yaw * controls.yaw;
-            if surface.servo.reversed {
-                share = -share;
-            }
-            let travel = if share >= 0.0 {
-                surface.travel_positive_rad
-            } else {
-                surface.travel_negative_rad
-            };
-            moved.servo_rad = share * travel;
+            moved.servo_rad = travel_rad(surface, commanded_share(surface, controls));
             moved.deflection_rad = moved.servo_rad + surface.neutral_rad;
         }
     }
