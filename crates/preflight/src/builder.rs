@@ -15,12 +15,20 @@ pub const THROWER_M_S: [f64; 2] = [5.0, 9.0];
 /// Height that a throw may lose before it counts as failed (common practice,
 /// no source).
 pub const ALLOWED_SINK_M: f64 = 0.5;
+/// Nose angles at release that are tried.
+const PITCH_TRIED_DEG: [f64; 2] = [-15.0, 45.0];
 /// Length of a rehearsed throw.
 const THROW_S: f64 = 3.0;
 /// Tick of a rehearsed throw: twice the usual one, for speed.
 const TICK_S: f64 = 0.004;
 
-/// A throw to rehearse: calm air, sticks centred, power at once.
+/// Time from release until the hand is clear of a propeller behind it and back
+/// on the stick (0.4 to 1.0 s, common practice, no source): a pusher flies
+/// without power for this long.
+pub const POWER_AFTER_RELEASE_S: f64 = 0.5;
+
+/// A throw to rehearse: calm air, sticks centred, power at once; with a pusher
+/// only when the hand is clear.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Throw {
     /// Speed at release, along the fuselage.
@@ -69,16 +77,21 @@ pub fn throw(model: &FlightModel, throw: &Throw) -> Thrown {
         ground_z_m: 0.0,
         gravity_m_s2: GRAVITY_M_S2,
     };
-    let controls = Controls {
-        throttle: throw.throttle,
-        ..Controls::default()
+    let pusher = model.airframe().power.as_ref().is_some_and(|p| p.pusher);
+    let power_from_s = if pusher { POWER_AFTER_RELEASE_S } else { 0.0 };
+    let throttle_at = |time_s: f64| {
+        if time_s >= power_from_s {
+            throw.throttle
+        } else {
+            0.0
+        }
     };
     let mut state = model.state_at_rest();
     state.position_m = DVec3::new(0.0, 0.0, -throw.height_m);
     let half = 0.5 * throw.pitch_rad;
     state.attitude = DQuat::from_xyzw(0.0, libm::sin(half), 0.0, libm::cos(half));
     state.velocity_m_s = state.attitude * DVec3::new(throw.speed_m_s, 0.0, 0.0);
-    let _ = model.settled_loads(&mut state, throw.throttle, &around);
+    let _ = model.settled_loads(&mut state, throttle_at(0.0), &around);
     let mut thrown = Thrown {
         lowest_over_release_m: 0.0,
         end_over_release_m: 0.0,
@@ -88,6 +101,10 @@ pub fn throw(model: &FlightModel, throw: &Throw) -> Thrown {
     };
     let ticks = (THROW_S / TICK_S) as u32;
     for tick in 1..=ticks {
+        let controls = Controls {
+            throttle: throttle_at(f64::from(tick - 1) * TICK_S),
+            ..Controls::default()
+        };
         let report = model.step(&mut state, &controls, &around, TICK_S);
         if !state.is_finite() {
             break;
@@ -141,6 +158,12 @@ pub struct LaunchReport {
     pub pitch_window_low_deg: Option<f64>,
     /// Highest nose angle that holds at that speed.
     pub pitch_window_high_deg: Option<f64>,
+    /// The window goes on beyond the lowest angle tried.
+    pub pitch_window_low_is_limit_of_search: bool,
+    /// The window goes on beyond the highest angle tried.
+    pub pitch_window_high_is_limit_of_search: bool,
+    /// Motor off for this long after release: the propeller is behind the hand.
+    pub power_after_release_s: Option<f64>,
     /// Bank one second after a release at that speed with all sticks left
     /// alone, right positive.
     pub bank_at_1s_deg: f64,
@@ -184,10 +207,10 @@ pub fn launch(
     let mut window = None;
     if try_at(speed_m_s, start, true).holds() {
         let (mut low, mut high) = (start, start);
-        while low > -15.0 && try_at(speed_m_s, low - 2.5, true).holds() {
+        while low > PITCH_TRIED_DEG[0] && try_at(speed_m_s, low - 2.5, true).holds() {
             low -= 2.5;
         }
-        while high < 45.0 && try_at(speed_m_s, high + 2.5, true).holds() {
+        while high < PITCH_TRIED_DEG[1] && try_at(speed_m_s, high + 2.5, true).holds() {
             high += 2.5;
         }
         window = Some((low, high));
@@ -205,6 +228,11 @@ pub fn launch(
         release_height_m: height_m,
         pitch_window_low_deg: window.map(|(low, _)| low),
         pitch_window_high_deg: window.map(|(_, high)| high),
+        pitch_window_low_is_limit_of_search: window.is_some_and(|w| w.0 <= PITCH_TRIED_DEG[0]),
+        pitch_window_high_is_limit_of_search: window.is_some_and(|w| w.1 >= PITCH_TRIED_DEG[1]),
+        power_after_release_s: (model.airframe().power.as_ref())
+            .is_some_and(|p| p.pusher)
+            .then_some(POWER_AFTER_RELEASE_S),
         bank_at_1s_deg: hands_off_throw.bank_at_1s_deg,
         hands_off_throw,
     }

@@ -97,21 +97,31 @@ pub fn minimum_level_speed_m_s(sweep: &[Trim]) -> Option<f64> {
     ))
 }
 
+/// Highest level speed of a sweep.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct TopSpeed {
+    /// The speed.
+    pub speed_m_s: f64,
+    /// It still climbs at the fastest speed looked at: the real one is higher.
+    pub is_limit_of_search: bool,
+}
+
 /// Highest level speed of a sweep; `None` when height is lost at every speed.
-/// The last speed looked at when it still climbs there.
 #[must_use]
-pub fn maximum_level_speed_m_s(sweep: &[Trim]) -> Option<f64> {
+pub fn maximum_level_speed(sweep: &[Trim]) -> Option<TopSpeed> {
     let last = sweep.iter().rposition(|t| t.excess >= 0.0)?;
     let here = sweep.get(last)?;
     let Some(after) = sweep.get(last + 1) else {
-        return Some(here.condition.speed_m_s);
+        return Some(TopSpeed {
+            speed_m_s: here.condition.speed_m_s,
+            is_limit_of_search: true,
+        });
     };
     let share = here.excess / (here.excess - after.excess);
-    Some(between(
-        here.condition.speed_m_s,
-        after.condition.speed_m_s,
-        share,
-    ))
+    Some(TopSpeed {
+        speed_m_s: between(here.condition.speed_m_s, after.condition.speed_m_s, share),
+        is_limit_of_search: false,
+    })
 }
 
 /// Speed at which a sweep needs no pitch command.

@@ -16,6 +16,9 @@ pub mod builder;
 mod cases;
 pub mod derivatives;
 pub mod envelope;
+pub mod gear;
+mod hand;
+mod layout;
 pub mod modes;
 mod performance;
 mod preflight;
@@ -27,6 +30,8 @@ pub mod trim;
 pub mod verdict;
 
 pub use derivatives::{Derivatives, ReferenceSizes, derivatives_at};
+pub use hand::HandReport;
+pub use layout::Layout;
 pub use performance::{GlideReport, PerformanceReport, PowerReport};
 pub use preflight::{AssumedValue, Options, Preflight, PreflightError, preflight};
 pub use report::report_text;

@@ -7,8 +7,8 @@ use serde::Serialize;
 
 use crate::bench::{Bench, GRAVITY_M_S2};
 use crate::envelope::{
-    LevelSpeed, PathPoint, hands_off_speed_m_s, maximum_level_speed_m_s, minimum_level_speed_m_s,
-    sweep,
+    LevelSpeed, PathPoint, TopSpeed, hands_off_speed_m_s, maximum_level_speed,
+    minimum_level_speed_m_s, sweep,
 };
 use crate::trim::{Path, Stall, Trim};
 
@@ -57,8 +57,8 @@ pub struct GlideReport {
 pub struct PerformanceReport {
     /// Minimum level speed over throttle.
     pub minimum_level_speed: Vec<LevelSpeed>,
-    /// Fastest level speed at full throttle, as far as looked.
-    pub maximum_level_speed_m_s: Option<f64>,
+    /// Fastest level speed at full throttle.
+    pub maximum_level_speed: Option<TopSpeed>,
     /// Best climb at launch throttle.
     pub best_climb: Option<PathPoint>,
     /// Speed that sticks centred trim at launch throttle.
@@ -117,8 +117,9 @@ pub(crate) fn performance(
                 minimum_speed_m_s: minimum_level_speed_m_s(sweep),
             })
             .collect(),
-        maximum_level_speed_m_s: (levels.last())
-            .and_then(|(_, sweep)| maximum_level_speed_m_s(sweep)),
+        maximum_level_speed: levels
+            .last()
+            .and_then(|(_, sweep)| maximum_level_speed(sweep)),
         best_climb: (climb.iter())
             .max_by(|a, b| a.climb_m_s().total_cmp(&b.climb_m_s()))
             .map(PathPoint::from),

@@ -9,6 +9,9 @@ use crate::builder::{self, BalanceReport, LaunchReport};
 use crate::cases::spread_cases;
 use crate::derivatives::{Derivatives, ReferenceSizes, derivatives};
 use crate::envelope::{level_at, sweep};
+use crate::gear::{GearReport, gear, gear_findings};
+use crate::hand::{HandReport, hand, hand_finding};
+use crate::layout::Layout;
 use crate::modes::{Mode, modes};
 use crate::performance::{
     GlideReport, PerformanceReport, PowerReport, glide, launch_throttle, levels, performance,
@@ -91,6 +94,8 @@ pub struct Preflight {
     pub air_density_kg_m3: f64,
     /// Defaults that stand for values not given.
     pub assumed: Vec<AssumedValue>,
+    /// What kind of aeroplane it is.
+    pub layout: Layout,
     /// Mass and balance.
     pub mass: MassReport,
     /// Areas, spans, volumes, loading.
@@ -117,6 +122,10 @@ pub struct Preflight {
     pub modes_speed_m_s: Option<f64>,
     /// Limits of the balance point; `None` when no stall speed was found.
     pub balance: Option<BalanceReport>,
+    /// Standing on wheels; `None` without.
+    pub gear: Option<GearReport>,
+    /// Hand and propeller; `None` for a glider.
+    pub hand: Option<HandReport>,
     /// The throw; `None` for a glider.
     pub launch: Option<LaunchReport>,
     /// Strongest wind of a first flight.
@@ -174,6 +183,7 @@ pub fn preflight(
     let mass = model.mass().clone();
     let mut bench = Bench::new(&model, Case::NOMINAL);
     let powered = model.power().is_some();
+    let layout = Layout::of(airframe);
 
     let stall = crate::trim::stall(&mut bench, sizes.area_m2, None);
     let level_by_throttle = levels(&mut bench, sizes.chord_m, stall.as_ref());
@@ -248,8 +258,12 @@ pub fn preflight(
     let power = model
         .power()
         .map(|p| power_report(airframe, p, mass.mass_kg));
-    let mut findings = rules::judge(&nominal, powered);
+    let mut findings = rules::judge(&nominal, &layout);
     findings.extend(power.as_ref().and_then(current_finding));
+    let gear = gear(airframe, &mut bench, stall.map(|s| s.speed_m_s), throttle);
+    let hand = hand(airframe);
+    findings.extend(hand.as_ref().and_then(hand_finding));
+    findings.extend((gear.iter()).flat_map(|g| gear_findings(g, stall.map(|s| s.speed_m_s))));
     findings.extend(launch.as_ref().map(throw_findings).into_iter().flatten());
     let mut spread = vec![nominal];
     let mut faults = Vec::new();
@@ -261,7 +275,7 @@ pub fn preflight(
         throttle,
         stall.map(|s| s.speed_m_s),
     ) {
-        faults.push((name, rules::judge(&core, powered)));
+        faults.push((name, rules::judge(&core, &layout)));
         spread.push(core);
     }
     let mut findings = verdict::join(findings, faults);
@@ -280,8 +294,9 @@ pub fn preflight(
                 reason: a.reason.clone(),
             })
             .collect(),
+        layout,
         mass: MassReport::of(airframe, &mass),
-        sizes: SizesReport::of(&geometry, mass.mass_kg),
+        sizes: SizesReport::of(airframe, &geometry, mass.mass_kg),
         power,
         stall,
         neutral_point_aft_m: at_glide.neutral_point_aft_m,
@@ -297,11 +312,13 @@ pub fn preflight(
         modes: modes_found,
         modes_speed_m_s: reference.map(|t| t.condition.speed_m_s),
         balance,
+        gear,
+        hand,
         launch,
         spread,
         findings,
         verdict,
-        check_by_hand: check_by_hand(powered),
+        check_by_hand: check_by_hand(&layout),
     })
 }
 

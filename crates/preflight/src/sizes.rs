@@ -1,6 +1,6 @@
 //! Mass, balance and sizes as reported.
 
-use larkfield_airframe::{Airframe, Geometry, MassProperties, PlanForm};
+use larkfield_airframe::{Airframe, Geometry, MassProperties, PlanForm, SurfaceKind, plan_form};
 use serde::Serialize;
 
 /// Mass of one part.
@@ -115,6 +115,8 @@ pub struct SizesReport {
     pub tailplane: Option<SurfaceReport>,
     /// Fins.
     pub fin: Option<SurfaceReport>,
+    /// Plates at the ends of other surfaces, all together.
+    pub end_plates: Option<SurfaceReport>,
     /// Tailplane area times arm over wing area times mean chord.
     pub tail_volume: Option<f64>,
     /// Fin area times arm over wing area times span.
@@ -126,12 +128,13 @@ pub struct SizesReport {
 impl SizesReport {
     /// From plan forms and mass.
     #[must_use]
-    pub fn of(geometry: &Geometry, mass_kg: f64) -> Self {
+    pub fn of(airframe: &Airframe, geometry: &Geometry, mass_kg: f64) -> Self {
         Self {
             wing: geometry.wing.into(),
             mean_chord_leading_edge_aft_m: -geometry.wing.mean_chord_leading_edge_x_m,
             tailplane: geometry.tailplane.map(Into::into),
             fin: geometry.fin.map(Into::into),
+            end_plates: plan_form(airframe, |p| p.kind == SurfaceKind::EndPlate).map(Into::into),
             tail_volume: geometry.tail_volume,
             fin_volume: geometry.fin_volume,
             wing_loading_kg_m2: mass_kg / geometry.wing.area_m2,

@@ -30,12 +30,15 @@ pub enum Subject {
     Stability,
     PitchControl,
     Trim,
+    ThrustLine,
     Power,
     Release,
     Roll,
     Yaw,
     Current,
     Loading,
+    Gear,
+    Hand,
 }
 
 /// One reason.
@@ -89,6 +92,8 @@ pub struct Core {
     pub climb_m_s: Option<f64>,
     /// Pitch command that trims 1.3 times the stall speed at launch throttle.
     pub pitch_command: Option<f64>,
+    /// Pitch command that trims the same speed gliding.
+    pub glide_pitch_command: Option<f64>,
     /// Speed that sticks centred trim at launch throttle.
     pub hands_off_speed_m_s: Option<f64>,
     /// Yaw stiffness, per radian.
@@ -97,6 +102,9 @@ pub struct Core {
     pub cm_per_pitch_command: f64,
     /// Roll that is built in, over the roll that full command makes, motor off.
     pub roll_asymmetry: Option<f64>,
+    /// Part of it that comes from a yaw that is built in, by the sideslip it
+    /// settles at.
+    pub roll_asymmetry_by_yaw: Option<f64>,
 }
 
 /// Calculates the core quantities of a case.
@@ -126,6 +134,7 @@ pub fn core(
     let pitch_command = (level.iter())
         .find(|t| t.condition.speed_m_s >= 0.99 * speed)
         .map(crate::trim::Trim::pitch);
+    let built_in = roll_asymmetry(&d);
     let core = Core {
         case: case.into(),
         mass_kg: bench.mass_kg(),
@@ -138,19 +147,30 @@ pub fn core(
             .map(crate::trim::Trim::climb_m_s)
             .reduce(f64::max),
         pitch_command,
+        glide_pitch_command: glide.as_ref().map(crate::trim::Trim::pitch),
         hands_off_speed_m_s: hands_off_speed_m_s(&level),
         cn_beta_per_rad: d.cn_beta_per_rad,
         cm_per_pitch_command: d.pitch_command.cm_per_command,
-        roll_asymmetry: roll_asymmetry(&d),
+        roll_asymmetry: built_in.map(|b| b.all),
+        roll_asymmetry_by_yaw: built_in.map(|b| b.by_yaw),
     };
     (core, stalled, d)
+}
+
+/// Roll that is built in, over what full command can do.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct BuiltInRoll {
+    /// All of it, right positive.
+    pub all: f64,
+    /// What of it comes through yaw and sideslip.
+    pub by_yaw: f64,
 }
 
 /// Rolling moment with sticks centred over what full command can do. Yaw
 /// counts with the roll that the sideslip it settles at makes, so a
 /// rudder-and-dihedral plane is judged alike.
 #[must_use]
-pub fn roll_asymmetry(d: &Derivatives) -> Option<f64> {
+pub fn roll_asymmetry(d: &Derivatives) -> Option<BuiltInRoll> {
     let through_yaw = |cn: f64| {
         if d.cn_beta_per_rad > 1e-6 {
             -cn / d.cn_beta_per_rad * d.cl_roll_beta_per_rad
@@ -158,12 +178,15 @@ pub fn roll_asymmetry(d: &Derivatives) -> Option<f64> {
             0.0
         }
     };
-    let built_in = d.roll_moment_coefficient + through_yaw(d.yaw_moment_coefficient);
+    let by_yaw = through_yaw(d.yaw_moment_coefficient);
     let of = |c: &crate::derivatives::ControlPower| {
         c.cl_roll_per_command + through_yaw(c.cn_per_command)
     };
     let power = of(&d.roll_command).abs().max(of(&d.yaw_command).abs());
-    (power > 1e-6).then(|| built_in / power)
+    (power > 1e-6).then(|| BuiltInRoll {
+        all: (d.roll_moment_coefficient + by_yaw) / power,
+        by_yaw: by_yaw / power,
+    })
 }
 
 /// Joins what was found as described with what only the spread shows.

@@ -1,9 +1,13 @@
 //! Three views to scale as one SVG drawing.
 
+mod outlines;
+
 use std::fmt::Write;
 
 use glam::DVec3;
-use larkfield_airframe::{Airframe, SurfaceKind};
+use larkfield_airframe::Airframe;
+
+use outlines::outlines;
 
 /// Pixels of margin round each view.
 const GAP: f64 = 30.0;
@@ -31,55 +35,6 @@ const VIEWS: [View; 3] = [
         flat: |p| (-p.y * 1e3, p.z * 1e3),
     },
 ];
-
-/// Polygons of the plane in airframe axes, with a class for each.
-fn outlines(airframe: &Airframe) -> Vec<(&'static str, Vec<DVec3>)> {
-    let mut found = Vec::new();
-    for body in &airframe.bodies {
-        let corner = |s: &larkfield_airframe::BodyStation, y: f64, z: f64| {
-            DVec3::new(
-                s.x_m,
-                body.y_m + y * 0.5 * s.width_m,
-                s.z_m + z * 0.5 * s.height_m,
-            )
-        };
-        for pair in body.stations.windows(2) {
-            let [a, b] = pair else { continue };
-            for (p, q) in [
-                ((-1.0, -1.0), (1.0, -1.0)),
-                ((1.0, -1.0), (1.0, 1.0)),
-                ((1.0, 1.0), (-1.0, 1.0)),
-                ((-1.0, 1.0), (-1.0, -1.0)),
-            ] {
-                found.push((
-                    "body",
-                    vec![
-                        corner(a, p.0, p.1),
-                        corner(a, q.0, q.1),
-                        corner(b, q.0, q.1),
-                        corner(b, p.0, p.1),
-                    ],
-                ));
-            }
-        }
-    }
-    for panel in &airframe.panels {
-        let upright = matches!(panel.kind, SurfaceKind::Fin | SurfaceKind::EndPlate);
-        let back = |s: &larkfield_airframe::Station| {
-            let (sine, cosine) = (libm::sin(s.incidence_rad), libm::cos(s.incidence_rad));
-            let turned = if upright {
-                DVec3::new(-cosine, -sine, 0.0)
-            } else {
-                DVec3::new(-cosine, 0.0, sine)
-            };
-            s.leading_edge_m + turned * s.chord_m
-        };
-        let mut polygon: Vec<DVec3> = panel.stations.iter().map(|s| s.leading_edge_m).collect();
-        polygon.extend(panel.stations.iter().rev().map(back));
-        found.push(("panel", polygon));
-    }
-    found
-}
 
 /// Draws top, side and front view to one scale with a scale bar; the balance
 /// point is a quartered disk, the neutral point a triangle, both named.
@@ -145,26 +100,41 @@ pub fn three_view_svg(
             body,
             "<g class=\"mark\"><circle cx=\"{x:.1}\" cy=\"{y:.1}\" r=\"7\" fill=\"#fff\"/><path d=\"M{x:.1},{y:.1} v-7 a7,7 0 0 1 7,7 z M{x:.1},{y:.1} v7 a7,7 0 0 1 -7,-7 z\" fill=\"#000\"/></g>"
         );
-        if k < 2 {
+        let bottom = top + 22.0 + scale * (b[3] - b[2]);
+        let neutral = neutral_point_aft_m
+            .filter(|a| a.is_finite())
+            .map(|aft| (aft, place(DVec3::new(-aft, balance_m.y, balance_m.z))));
+        if let Some((_, (x, y))) = neutral
+            && k < 2
+        {
             let _ = writeln!(
                 body,
-                "<text x=\"{:.1}\" y=\"{:.1}\">balance {:.0} mm</text>",
-                x + 12.0,
-                y - 8.0,
-                -balance_m.x * 1e3
+                "<path class=\"mark\" d=\"M{x:.1},{:.1} l8,14 h-16 z\" fill=\"#e69f00\"/>",
+                y - 9.0,
             );
-            if let Some(aft) = neutral_point_aft_m.filter(|a| a.is_finite()) {
-                let (x, y) = place(DVec3::new(-aft, balance_m.y, balance_m.z));
-                let _ = writeln!(
-                    body,
-                    "<path class=\"mark\" d=\"M{:.1},{:.1} l8,14 h-16 z\" fill=\"#e69f00\"/><text x=\"{:.1}\" y=\"{:.1}\">neutral point {:.0} mm</text>",
-                    x,
-                    y - 9.0,
-                    x + 12.0,
-                    y + 16.0,
-                    aft * 1e3
-                );
+        }
+        let balance_text = format!("balance {:.0} mm", -balance_m.x * 1e3);
+        match k {
+            // Above the wing there is room beside the marks.
+            0 => {
+                let _ = writeln!(body, "{}", label(x + 14.0, y - 8.0, &balance_text));
+                if let Some((aft, (x, y))) = neutral {
+                    let text = format!("neutral point {:.0} mm", aft * 1e3);
+                    let _ = writeln!(body, "{}", label(x + 14.0, y + 16.0, &text));
+                }
             }
+            // Beside a body there is none: below it, on leaders that part.
+            1 => {
+                let to_y = bottom + 14.0;
+                let ahead = neutral.is_none_or(|(_, n)| x <= n.0);
+                let _ = writeln!(body, "{}", leader(x, y + 8.0, to_y, &balance_text, ahead));
+                if let Some((aft, (x, y))) = neutral {
+                    let text = format!("neutral point {:.0} mm", aft * 1e3);
+                    let _ = writeln!(body, "{}", leader(x, y + 6.0, to_y, &text, !ahead));
+                }
+                top += 16.0;
+            }
+            _ => {}
         }
         top += 22.0 + scale * (b[3] - b[2]) + GAP;
     }
@@ -184,7 +154,7 @@ pub fn three_view_svg(
     let height = top + 30.0;
     let name = escaped(&airframe.name);
     format!(
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {WIDTH:.0} {height:.0}\" role=\"img\" aria-labelledby=\"t d\">\n<title id=\"t\">Three views of {name}</title>\n<desc id=\"d\">Top, side and front view to scale. A quartered disk marks the balance point, {:.0} mm behind the wing root's leading edge{}.</desc>\n<style>text{{font:13px sans-serif;fill:#222}}.h{{font-size:18px}}.t{{font-size:12px;fill:#555}}.panel{{fill:#56b4e9;fill-opacity:.35;stroke:#12507a;stroke-width:1.2}}.body{{fill:#ddd;fill-opacity:.5;stroke:#666;stroke-width:.8}}.mark{{stroke:#000;stroke-width:1.5}}.bar{{stroke:#000;stroke-width:1.5;fill:none}}</style>\n<rect width=\"100%\" height=\"100%\" fill=\"#fff\"/>\n<text x=\"{GAP:.0}\" y=\"28\" class=\"h\">{name}</text>\n{body}</svg>\n",
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {WIDTH:.0} {height:.0}\" role=\"img\" aria-labelledby=\"t d\">\n<title id=\"t\">Three views of {name}</title>\n<desc id=\"d\">Top, side and front view to scale. A quartered disk marks the balance point, {:.0} mm behind the wing root's leading edge{}.</desc>\n<style>text{{font:13px sans-serif;fill:#222}}.h{{font-size:18px}}.t{{font-size:12px;fill:#555}}.panel{{fill:#56b4e9;fill-opacity:.35;stroke:#12507a;stroke-width:1.2}}.body{{fill:#ddd;fill-opacity:.5;stroke:#666;stroke-width:.8}}.mark{{stroke:#000;stroke-width:1.5}}.hinged{{fill:#12507a;fill-opacity:.25;stroke:#12507a;stroke-width:.8}}.wheel{{fill:#555;fill-opacity:.6;stroke:#222;stroke-width:.8}}.propeller{{fill:#888;fill-opacity:.15;stroke:#555;stroke-width:1;stroke-dasharray:4 3}}.leader{{stroke:#222;stroke-width:.8;fill:none}}.l{{paint-order:stroke;stroke:#fff;stroke-width:3px;stroke-linejoin:round}}.bar{{stroke:#000;stroke-width:1.5;fill:none}}</style>\n<rect width=\"100%\" height=\"100%\" fill=\"#fff\"/>\n<text x=\"{GAP:.0}\" y=\"28\" class=\"h\">{name}</text>\n{body}</svg>\n",
         -balance_m.x * 1e3,
         neutral_point_aft_m
             .filter(|a| a.is_finite())
@@ -192,6 +162,25 @@ pub fn three_view_svg(
                 "; a triangle marks the neutral point at {:.0} mm",
                 a * 1e3
             )),
+    )
+}
+
+/// A word with a light rim, readable over whatever it crosses.
+fn label(x: f64, y: f64, text: &str) -> String {
+    format!("<text class=\"l\" x=\"{x:.1}\" y=\"{y:.1}\">{text}</text>")
+}
+
+/// A line down from a mark to its word, which stands to the left or right.
+fn leader(x: f64, from_y: f64, to_y: f64, text: &str, to_left: bool) -> String {
+    let (step, anchor) = if to_left {
+        (-8.0, "end")
+    } else {
+        (8.0, "start")
+    };
+    format!(
+        "<path class=\"leader\" d=\"M{x:.1},{from_y:.1} V{to_y:.1} h{step:.0}\"/><text class=\"l\" x=\"{:.1}\" y=\"{:.1}\" text-anchor=\"{anchor}\">{text}</text>",
+        x + 1.4 * step,
+        to_y + 4.0
     )
 }
 
