@@ -72,6 +72,11 @@ pub struct Sight {
     pub ground_speed_m_s: f64,
     /// Direction in which it moves over the ground.
     pub track_rad: f64,
+    /// Where it seems to be over the ground, north of the launch point: the
+    /// direction is sure, the distance is guessed from its size.
+    pub north_m: f64,
+    /// The same to the east.
+    pub east_m: f64,
     /// Distance from the pilot.
     pub distance_m: f64,
     /// Direction in which the pilot looks, clockwise from north.
@@ -230,6 +235,8 @@ impl Eyes {
         let velocity = seen.velocity_m_s;
         let ground_speed_m_s = (velocity.x * velocity.x + velocity.y * velocity.y).sqrt();
         let track_rad = libm::atan2(velocity.y, velocity.x);
+        let distance_share = share(10);
+        let over_ground = |eye: f64, plane: f64| eye + (plane - eye) * distance_share;
         Sight {
             bank_rad: bank_rad + error(0, acuity.angle_rad),
             pitch_rad: pitch_rad + error(1, acuity.angle_rad),
@@ -242,7 +249,9 @@ impl Eyes {
             climb_m_s: -velocity.z + error(7, acuity.speed_m_s),
             ground_speed_m_s: (ground_speed_m_s + error(8, acuity.speed_m_s)).max(0.0),
             track_rad: wrap(track_rad + error(9, acuity.angle_rad)),
-            distance_m: distance_m * share(10),
+            north_m: over_ground(seen.eyes_m.x, seen.position_m.x),
+            east_m: over_ground(seen.eyes_m.y, seen.position_m.y),
+            distance_m: distance_m * distance_share,
             look_rad: libm::atan2(line_m.y, line_m.x),
             motor_sound: seen.motor_sound,
             free: !seen.in_hand,

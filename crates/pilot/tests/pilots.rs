@@ -4,7 +4,7 @@
 
 use glam::DVec3;
 use larkfield_flight::Controls;
-use larkfield_pilot::attitude::{body_rates, from_euler};
+use larkfield_pilot::attitude::{body_rates, direction, from_euler};
 use larkfield_pilot::{
     ControlMessage, Departure, Launch, PowerTiming, Radio, RadioSetup, ScriptedPilot, Steering,
     Task, Throw, Truth,
@@ -17,7 +17,7 @@ fn task() -> Task {
 fn still(bank_rad: f64, pitch_rad: f64, heading_rad: f64) -> Truth {
     Truth {
         position_m: DVec3::new(10.0, 0.0, -5.0),
-        velocity_m_s: DVec3::new(6.0, 0.0, -1.0),
+        velocity_m_s: direction(heading_rad, 0.16) * 6.1,
         attitude: from_euler(heading_rad, pitch_rad, bank_rad),
         motor_sound: 0.8,
         ..Truth::default()

@@ -17,8 +17,10 @@ pub struct Ability {
     pub heading_gain: f64,
     /// How far ahead the pilot sees where a turn will bring the nose.
     pub turn_lead_s: f64,
-    /// Steepest bank asked for.
+    /// Steepest bank asked for while climbing away.
     pub bank_limit_rad: f64,
+    /// Steepest bank asked for in turns at height.
+    pub turn_bank_rad: f64,
     /// Pitch stick for each radian that the nose is wrong.
     pub pitch_gain: f64,
     /// Pitch stick taken off for each radian a second of pitch.
@@ -49,14 +51,43 @@ pub struct Habits {
     pub uses_yaw_stick: bool,
     /// Shuts the motor and lands ahead when the ground cannot be avoided.
     pub lands_ahead: bool,
-    /// How fast the nose is turned into a drift, per second: whoever aims at a
-    /// far tree sees the plane slide off the line.
-    pub crab_per_s: f64,
+    /// Share of the drift that is seen: 1 flies by where the plane goes, 0 by
+    /// where the nose points.
+    pub sees_drift: f64,
+    /// Steepest climb as a share of what the plane usually climbs at.
+    pub climb_share: f64,
     /// Track taken back toward the line of the launch for each metre beside it.
     pub track_gain_rad_m: f64,
     /// Share of the time in which roll is steered the wrong way while the
     /// plane comes toward the pilot.
     pub reverses_share: f64,
+    /// Rudder given with each unit of aileron in a turn.
+    pub rudder_share: f64,
+    /// The slope flown on the approach as a share of the usual one.
+    pub slope_share: f64,
+    /// How much too late the turn to base begins.
+    pub base_late_m: f64,
+    /// How much the throttle answers to height and sink on the approach; 1 is
+    /// what works, less is fixation.
+    pub power_gain: f64,
+    /// Gives up an approach that does not work out.
+    pub goes_round: bool,
+    /// Height at which the flare begins.
+    pub flare_from_m: f64,
+    /// How much higher the plane seems in the flare than it is: positive
+    /// flares late, negative flares high.
+    pub flare_misjudged_m: f64,
+    /// Height at which the motor is shut in the flare; below zero it is left
+    /// running until the plane is down.
+    pub shut_below_m: f64,
+    /// Brings the nose round with the rudder just before the touch.
+    pub aligns: bool,
+    /// Nose held above the glide when the motor has stopped.
+    pub glide_stretch_rad: f64,
+    /// From the silence of the motor reaching the ear to knowing what it means.
+    /// 0.7 s in an emergency less 0.2 s of simple reaction, which comes on top
+    /// (experts.com, "Reaction Time": driver data).
+    pub silence_s: f64,
 }
 
 impl Ability {
@@ -69,6 +100,7 @@ impl Ability {
             heading_gain: 0.4,
             turn_lead_s: 0.5,
             bank_limit_rad: 0.35,
+            turn_bank_rad: 0.5,
             pitch_gain: 1.8,
             pitch_damping_s: 0.35,
             hold_gain_per_s: 0.4,
@@ -88,6 +120,7 @@ impl Ability {
             heading_gain: 1.2,
             turn_lead_s: 0.0,
             bank_limit_rad: 0.6,
+            turn_bank_rad: 0.65,
             pitch_gain: 2.2,
             pitch_damping_s: 0.05,
             hold_gain_per_s: 0.3,
@@ -130,9 +163,21 @@ impl Habits {
             pull_per_m_s: 0.0,
             uses_yaw_stick: true,
             lands_ahead: true,
-            crab_per_s: 0.4,
+            sees_drift: 1.0,
+            climb_share: 1.0,
             track_gain_rad_m: 0.025,
             reverses_share: 0.0,
+            rudder_share: 0.25,
+            slope_share: 1.0,
+            base_late_m: 0.0,
+            power_gain: 1.0,
+            goes_round: true,
+            flare_from_m: 1.5,
+            flare_misjudged_m: 0.0,
+            shut_below_m: 0.4,
+            aligns: true,
+            glide_stretch_rad: 0.0,
+            silence_s: 0.5,
         }
     }
 
@@ -145,9 +190,21 @@ impl Habits {
             pull_per_m_s: 0.35,
             uses_yaw_stick: false,
             lands_ahead: false,
-            crab_per_s: 0.0,
+            sees_drift: 0.0,
+            climb_share: 3.0,
             track_gain_rad_m: 0.0,
             reverses_share: 0.6,
+            rudder_share: 0.0,
+            slope_share: 1.0,
+            base_late_m: 8.0,
+            power_gain: 0.5,
+            goes_round: false,
+            flare_from_m: 1.5,
+            flare_misjudged_m: 0.1,
+            shut_below_m: 0.1,
+            aligns: false,
+            glide_stretch_rad: 0.08,
+            silence_s: 1.2,
         }
     }
 
@@ -159,6 +216,15 @@ impl Habits {
         person.climb_pitch_rad *= vary(0);
         person.pull_per_m_s *= vary(1);
         person.reverses_share = (self.reverses_share * vary(2)).min(1.0);
+        person.slope_share *= vary(3);
+        person.base_late_m *= vary(4);
+        person.flare_from_m *= 1.0 + 0.5 * spread * noise.bell(5);
+        // Heights near the ground are misjudged by centimetres with practice
+        // and by half a metre without.
+        person.flare_misjudged_m += 1.5 * spread * noise.bell(6).clamp(-2.0, 2.0);
+        person.shut_below_m += spread * noise.bell(7);
+        person.glide_stretch_rad *= vary(8);
+        person.silence_s *= vary(9);
         person
     }
 }

@@ -1,12 +1,19 @@
 //! Pilots that fly by themselves, as people do: late, by eye, through sticks.
 
 mod ability;
+mod aim;
+mod captain;
 mod flyer;
 mod hands_off;
+mod legs;
+mod pitch;
 mod plan;
 mod playback;
+mod scene;
+mod steer;
 
 pub use ability::{Ability, Habits};
+use aim::{Aim, Course, Line};
 pub use flyer::Flyer;
 pub use hands_off::HandsOff;
 pub use plan::{
