@@ -5,7 +5,7 @@ use larkfield_airframe::{Airframe, ContactKind};
 use larkfield_flight::FlightModel;
 use larkfield_pilot::{PlaneFeel, Undercarriage};
 
-use crate::bench::{Bench, Case};
+use crate::bench::{Bench, Case, Condition};
 use crate::derivatives::ReferenceSizes;
 use crate::envelope::level_at;
 use crate::trim::{Guess, Path, Stall, Trim, stall, trim};
@@ -91,17 +91,18 @@ fn fly(bench: &mut Bench<'_>, chord_m: f64, stall: &Stall, feel: &mut PlaneFeel)
     }
     bench.calm();
     let glide_m_s = GLIDE * stall.speed_m_s;
-    if let Some(glide) = trim(
+    let glide = trim(
         bench,
         chord_m,
         glide_m_s,
         0.0,
         Path::Straight,
         Guess::default(),
-    ) {
-        feel.glide_pitch_rad = glide.condition.alpha_rad + slope(&glide);
-        feel.glide_slope_rad = -slope(&glide);
-        feel.glide_speed_m_s = glide_m_s * libm::cos(slope(&glide));
+    );
+    if let Some(glide) = &glide {
+        feel.glide_pitch_rad = glide.condition.alpha_rad + slope(glide);
+        feel.glide_slope_rad = -slope(glide);
+        feel.glide_speed_m_s = glide_m_s * libm::cos(slope(glide));
     }
     bench.calm();
     let approach_m_s = APPROACH * stall.speed_m_s;
@@ -113,6 +114,8 @@ fn fly(bench: &mut Bench<'_>, chord_m: f64, stall: &Stall, feel: &mut PlaneFeel)
         feel.approach_speed_m_s = approach_m_s * libm::cos(slope(&approach));
     }
     bench.calm();
+    feel.roll_rate_rad_s = roll_rate(bench, feel);
+    bench.calm();
     let touch_m_s = TOUCH * stall.speed_m_s;
     if let Some(touch) = trim(
         bench,
@@ -123,6 +126,38 @@ fn fly(bench: &mut Bench<'_>, chord_m: f64, stall: &Stall, feel: &mut PlaneFeel)
         Guess::default(),
     ) {
         feel.touch_pitch_rad = touch.condition.alpha_rad;
+        if let Some(glide) = glide {
+            let stick = touch.pitch() - glide.pitch();
+            let rises_rad = touch.condition.alpha_rad - glide.condition.alpha_rad;
+            if stick > 0.01 {
+                feel.nose_per_stick_rad = (rises_rad / stick).clamp(0.05, 2.0);
+            }
+        }
+    }
+}
+
+/// Rolling at full command, once the roll damping has caught up with it.
+fn roll_rate(bench: &mut Bench<'_>, feel: &PlaneFeel) -> f64 {
+    const COMMAND: f64 = 0.3;
+    const RATE_RAD_S: f64 = 0.5;
+    let condition = Condition::straight(
+        feel.level_speed_m_s,
+        feel.level_pitch_rad,
+        0.0,
+        feel.level_throttle,
+    );
+    let still = bench.sample(&condition).moment_n_m.x;
+    let mut commanded = condition;
+    commanded.controls.roll = COMMAND;
+    let push = (bench.sample(&commanded).moment_n_m.x - still) / COMMAND;
+    let mut rolling = condition;
+    rolling.rates_rad_s.x = RATE_RAD_S;
+    let damping = (still - bench.sample(&rolling).moment_n_m.x) / RATE_RAD_S;
+    let rate = push / damping;
+    if rate > 0.1 && rate.is_finite() {
+        rate.min(12.0)
+    } else {
+        feel.roll_rate_rad_s
     }
 }
 

@@ -115,7 +115,7 @@ impl Ability {
     pub fn beginner() -> Self {
         Self {
             acuity: Acuity::unpractised(),
-            bank_gain: 2.2,
+            bank_gain: 2.4,
             roll_damping_s: 0.0,
             heading_gain: 1.2,
             turn_lead_s: 0.0,

@@ -164,6 +164,11 @@ pub struct PlaneFeel {
     /// Nose attitude in level flight just before it will fly no longer: the
     /// attitude in which it should touch.
     pub touch_pitch_rad: f64,
+    /// How fast it rolls at full roll stick in the circuit; for a plane that
+    /// banks by its rudder some value that is not used.
+    pub roll_rate_rad_s: f64,
+    /// How much the nose rises, all settled, for full pitch stick.
+    pub nose_per_stick_rad: f64,
     /// Height of the balance point above the ground when it stands.
     pub standing_height_m: f64,
 }
@@ -186,6 +191,8 @@ impl Default for PlaneFeel {
             approach_slope_rad: 0.10,
             approach_speed_m_s: 7.0,
             touch_pitch_rad: 0.14,
+            roll_rate_rad_s: 2.6,
+            nose_per_stick_rad: 0.3,
             standing_height_m: 0.1,
         }
     }

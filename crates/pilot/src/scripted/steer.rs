@@ -9,6 +9,11 @@ use crate::{Noise, Sight, Steering};
 const DRIFT_SEEN_M_S: f64 = 2.0;
 /// How much farther ahead a pilot looks who steers with the rudder.
 const RUDDER_LEAD: f64 = 1.0;
+/// Roll rate at full stick of a plane to which half the gain of a rudder fits.
+const USUAL_ROLL_RAD_S: f64 = 2.6;
+/// Errors beyond this are on their way to being corrected; nothing is learned
+/// from them.
+const LEARN_RAD: f64 = 0.12;
 /// Held stick that a pilot gets used to, at most.
 const HOLD_LIMIT: f64 = 0.35;
 /// Rudder for each radian that the nose points beside the mark, and against
@@ -100,14 +105,14 @@ impl Steer {
             .course
             .wanted(sight)
             .map_or(0.0, |(track_rad, path_bank_rad)| {
-                let soon_rad = self.going(sight, scene.habits.sees_drift)
-                    + lead_s * sight.yaw_rate_rad_s;
+                let soon_rad =
+                    self.going(sight, scene.habits.sees_drift) + lead_s * sight.yaw_rate_rad_s;
                 let off_rad = wrap(track_rad - soon_rad);
                 (path_bank_rad + aim.eagerness * ability.heading_gain * off_rad)
                     .clamp(-aim.bank_limit_rad, aim.bank_limit_rad)
             });
         let error = beyond(bank_wanted - sight.bank_rad, ability.notice_rad);
-        let step = ability.hold_gain_per_s * error * scene.step_s;
+        let step = ability.hold_gain_per_s * error.clamp(-LEARN_RAD, LEARN_RAD) * scene.step_s;
         self.hold = (self.hold + step).clamp(-HOLD_LIMIT, HOLD_LIMIT);
         // Ailerons answer at once and want half the stick, let off as the roll
         // begins. A rudder banks the plane late, through yaw: waiting for the
@@ -115,7 +120,11 @@ impl Steer {
         self.hold
             + match scene.task.steering {
                 Steering::Ailerons => {
-                    0.5 * ability.bank_gain * error - ability.roll_damping_s * sight.roll_rate_rad_s
+                    // Less stick for a plane that rolls fast.
+                    let lively = USUAL_ROLL_RAD_S / scene.feel().roll_rate_rad_s;
+                    lively
+                        * (0.5 * ability.bank_gain * error
+                            - ability.roll_damping_s * sight.roll_rate_rad_s)
                 }
                 Steering::Rudder => ability.bank_gain * error,
             }

@@ -16,8 +16,8 @@ use larkfield_flight::{
 };
 use larkfield_pilot::attitude::{from_euler, to_euler};
 use larkfield_pilot::{
-    Circuit, ControlMessage, HandPath, Maneuver, PlaneFeel, Radio, RadioSetup, ScriptedPilot, Side,
-    Task, Throw, ThrowerStyle, Truth,
+    Circuit, ControlMessage, HandPath, Launch, Maneuver, PlaneFeel, PowerTiming, Radio, RadioSetup,
+    ScriptedPilot, Side, Task, Throw, ThrowerStyle, Truth,
 };
 use larkfield_weather::{TurbulenceScript, Wind, WindScript};
 
@@ -54,8 +54,25 @@ impl Plane {
             maneuvers: maneuvers.to_vec(),
             circuit: Some(circuit),
             feel: self.feel,
-            ..Task::with_airframe(&Throw::default(), circuit.height_m, &self.airframe)
+            ..Task::with_airframe(
+                &Launch::Throw(self.throw()),
+                circuit.height_m,
+                &self.airframe,
+            )
         }
+    }
+
+    /// A firm throw; a pusher gets its power once it has left the hand.
+    pub fn throw(&self) -> Throw {
+        let pusher = self.airframe.power.as_ref().is_some_and(|p| p.pusher);
+        let mut throw = Throw::default();
+        if pusher {
+            throw.power = PowerTiming::After { delay_s: 0.2 };
+            throw.pitch_rad = 0.2;
+            throw.path_rad = 0.15;
+            throw.speed_m_s = 8.0;
+        }
+        throw
     }
 }
 
@@ -170,7 +187,7 @@ impl<'a> Flight<'a> {
 
     pub fn fly(&self, mut pilot: ScriptedPilot) -> Flown {
         let model = &self.plane.model;
-        let throw = Throw::default();
+        let throw = self.plane.throw();
         let thrown = ThrowerStyle::SteadyHelper.perform(&throw, self.seed);
         let path = HandPath::new(&throw, &thrown, DVec3::ZERO);
         let mut radio = Radio::new(RadioSetup::for_airframe(&self.plane.airframe));
@@ -351,7 +368,7 @@ impl Ground {
                     at_m: c.position_m - mass.cg_m,
                     radius_m: c.radius_m,
                     friction: c.friction,
-                    rolling: (c.kind == ContactKind::Wheel).then_some(c.rolling_friction),
+                    rolling: (c.kind == ContactKind::Wheel).then_some(c.friction_along),
                     part: c.part,
                     recent: 0.0,
                 })

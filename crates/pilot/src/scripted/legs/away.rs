@@ -36,12 +36,12 @@ fn launch_course(scene: &Scene<'_>) -> Course {
 /// From the hand or the ground until the plane flies by itself.
 pub(super) fn away(scene: &Scene<'_>) -> (Aim, Progress) {
     let off_ground = scene.clearance_m() > AIRBORNE_M;
-    if scene.task.departure == Departure::RiseOffGround && !off_ground {
+    if matches!(scene.task.departure, Departure::RiseOffGround { .. }) && !off_ground {
         return (take_off(scene), Progress::Going);
     }
     let done = match scene.task.departure {
         Departure::Thrown { .. } => scene.free_s.is_some_and(|free_s| free_s > AWAY_S),
-        Departure::RiseOffGround => scene.clearance_m() > 1.0,
+        Departure::RiseOffGround { .. } => scene.clearance_m() > 1.0,
     };
     let progress = if done {
         Progress::Done
