@@ -78,7 +78,11 @@ impl Scene<'_> {
     pub fn line(&self, out_m: f64, turned_rad: f64) -> Line {
         let (north_m, east_m) = self.place_m(0.0, out_m);
         let track_rad = self.circuit.landing_heading_rad + turned_rad;
-        Line::through(north_m, east_m, track_rad, self.line_turn_m())
+        Line {
+            // Slower corrections for a faster plane.
+            gain_rad_m: 0.3 / self.feel().level_speed_m_s,
+            ..Line::through(north_m, east_m, track_rad, self.line_turn_m())
+        }
     }
 
     /// Radius of a turn in the circuit at the bank this person uses.
@@ -135,7 +139,7 @@ impl Scene<'_> {
         Aim {
             course,
             bank_limit_rad: self.ability.turn_bank_rad,
-            eagerness: 2.0,
+            eagerness: 1.6,
             nose_rad: self.feel().level_pitch_rad,
             throttle: self.feel().level_throttle,
             firmness: 1.0,

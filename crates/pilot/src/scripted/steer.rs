@@ -7,9 +7,14 @@ use crate::{Noise, Sight, Steering};
 
 /// Slower than this over the ground, nobody can say where the plane drifts.
 const DRIFT_SEEN_M_S: f64 = 2.0;
-/// How much farther ahead a pilot looks who steers with the rudder.
-const RUDDER_LEAD: f64 = 1.0;
-/// Roll rate at full stick of a plane to which half the gain of a rudder fits.
+/// How far ahead a pilot looks who waits for the bank to turn the plane, and
+/// who turns it with the rudder while the bank still comes, as multiples of the
+/// usual.
+const AILERON_LEAD: f64 = 1.6;
+const RUDDER_LEAD: f64 = 1.3;
+/// Aileron stick as a share of the rudder stick for the same error, on a plane
+/// of this roll rate at full stick.
+const ROLL_SHARE: f64 = 0.9;
 const USUAL_ROLL_RAD_S: f64 = 2.6;
 /// Errors beyond this are on their way to being corrected; nothing is learned
 /// from them.
@@ -98,7 +103,7 @@ impl Steer {
         let (sight, ability) = (scene.sight, scene.ability);
         // A rudder turns the plane now for a bank that comes later.
         let lead_s = match scene.task.steering {
-            Steering::Ailerons => ability.turn_lead_s,
+            Steering::Ailerons => AILERON_LEAD * ability.turn_lead_s,
             Steering::Rudder => RUDDER_LEAD * ability.turn_lead_s,
         };
         let bank_wanted = aim
@@ -123,7 +128,7 @@ impl Steer {
                     // Less stick for a plane that rolls fast.
                     let lively = USUAL_ROLL_RAD_S / scene.feel().roll_rate_rad_s;
                     lively
-                        * (0.5 * ability.bank_gain * error
+                        * (ROLL_SHARE * ability.bank_gain * error
                             - ability.roll_damping_s * sight.roll_rate_rad_s)
                 }
                 Steering::Rudder => ability.bank_gain * error,

@@ -48,7 +48,7 @@ impl Final {
 /// The line of the landing, held more closely than others.
 pub(super) fn landing_line(scene: &Scene<'_>) -> Line {
     Line {
-        gain_rad_m: 0.06,
+        gain_rad_m: 0.4 / scene.feel().approach_speed_m_s,
         ..scene.line(0.0, 0.0)
     }
 }
