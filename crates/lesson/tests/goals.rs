@@ -171,12 +171,21 @@ fn trimmed_out_is_level_with_nobody_on_the_sticks() {
     // 4 s at 1 m/s are 4 m, more than the band; at 0.7 m/s 2.8 m.
     assert!(done_at(goal, None, 0.02, |t| level(t, 1.0, 0.0)).is_nan());
     assert!((done_at(goal, None, 0.02, |t| level(t, 0.7, 0.0)) - 4.0).abs() < 0.05);
-    // Levelling off asks for the band alone.
+}
+
+#[test]
+fn levelled_off_is_level_and_flown_by_hand() {
     let goal = Goal::LevelOff {
         for_s: 4.0,
         band_m: 3.0,
     };
-    assert!((done_at(goal, None, 0.02, |t| level(t, 0.7, 0.5)) - 4.0).abs() < 0.05);
+    // The stick moves every half second, the first time after half a second.
+    let busy = |t: f64| 0.1 * (t * 2.0).floor().rem_euclid(2.0);
+    let done_s = done_at(goal, None, 0.02, |t| level(t, 0.7, busy(t)));
+    assert!((done_s - 4.5).abs() < 0.05, "{done_s}");
+    assert!(done_at(goal, None, 0.02, |t| level(t, 1.0, busy(t))).is_nan());
+    // The same with a stick that nobody moves.
+    assert!(done_at(goal, None, 0.02, |t| level(t, 0.0, 0.0)).is_nan());
 }
 
 #[test]

@@ -51,7 +51,11 @@ fn reason(events: &[(f64, EventKind)]) -> &str {
 
 /// 6 m/s to the north and 2 m/s up from 1.8 m, level at 30 m.
 fn climb(t: f64) -> Watch<'static> {
-    flying(t, 6.0 * t, 0.0, (1.8 + 2.0 * t).min(30.01))
+    Watch {
+        // A thumb at work: the stick moves every tenth of a second.
+        stick_roll: 0.1 * (t * 10.0 + 0.5).floor().rem_euclid(2.0),
+        ..flying(t, 6.0 * t, 0.0, (1.8 + 2.0 * t).min(30.01))
+    }
 }
 
 #[test]

@@ -172,7 +172,7 @@ impl<'a> Run<'a> {
             let message = self.act(time_s, held);
             let controls = self.radio.relay(time_s, Some(&message));
             let report = self.step(time_s, held, &controls);
-            let over = self.judge(time_s + TICK_S, &report);
+            let over = self.judge(time_s + TICK_S, &report, &message);
             if tick.is_multiple_of(10) || over {
                 let sample = self.sample(time_s + TICK_S, held, &message, &report);
                 self.recording.samples.push(sample);
@@ -242,7 +242,7 @@ impl<'a> Run<'a> {
         self.recording.events.push(Event { time_s, kind });
     }
 
-    fn judge(&mut self, time_s: f64, report: &StepReport) -> bool {
+    fn judge(&mut self, time_s: f64, report: &StepReport, message: &ControlMessage) -> bool {
         assert!(self.state.is_finite(), "state at {time_s} s");
         let held = self.path.holds(time_s + 1e-9);
         let cg_m = self.setting.model.mass().cg_m;
@@ -275,6 +275,10 @@ impl<'a> Run<'a> {
             bank_rad,
             pitch_rad,
             heading_rad,
+            stick_roll: message.sticks.roll,
+            stick_pitch: message.sticks.pitch,
+            stick_yaw: message.sticks.yaw,
+            stick_throttle: message.sticks.throttle,
             ..Watch::default()
         });
         for kind in events {
