@@ -63,6 +63,8 @@ pub struct FieldPlan {
     pub safety_line: Option<[[f64; 2]; 2]>,
     /// The strip.
     pub strip: Option<Strip>,
+    /// Both ends of each row of trees, north and east of the launch point.
+    pub tree_lines: Vec<[[f64; 2]; 2]>,
     /// Distance to keep from everybody; drawn around each person.
     pub safe_distance_m: f64,
 }

@@ -295,3 +295,31 @@ fn a_page_is_small_enough_to_send() {
     let size = debrief_page(&made_up::debrief()).len();
     assert!(size < 400_000, "{size} bytes");
 }
+
+#[test]
+fn the_map_shows_trees_where_there_are_some() {
+    let map = |input: &DebriefInput| {
+        let html = Html::parse_document(&debrief_page(input));
+        let maps = all(&html, "svg");
+        let found = maps.iter().find(|svg| {
+            svg.attr("aria-labelledby")
+                .is_some_and(|id| id.contains("ground-track"))
+        });
+        let labels = found.map(|svg| {
+            let selector = Selector::parse("text.name").unwrap();
+            let labels = svg.select(&selector).map(|label| text(&label));
+            labels.collect::<Vec<String>>()
+        });
+        labels.unwrap_or_default()
+    };
+    let mut input = made_up::debrief();
+    assert!(
+        map(&input).contains(&"trees".to_owned()),
+        "{:?}",
+        map(&input)
+    );
+    input.field.tree_lines.clear();
+    let without = map(&input);
+    assert!(without.contains(&"strip".to_owned()), "{without:?}");
+    assert!(!without.contains(&"trees".to_owned()), "{without:?}");
+}

@@ -123,6 +123,11 @@ fn field_plan(lesson: &Lesson, field: &Field, thrower_feet_m: [f64; 3]) -> Field
             width_m: field.strip.width_m,
             heading_rad: field.strip.heading_rad,
         }),
+        tree_lines: field
+            .tree_lines
+            .iter()
+            .map(|trees| trees.ends_m().map(|end| end.to_array()))
+            .collect(),
         safe_distance_m: SAFE_DISTANCE_M,
     }
 }

@@ -64,6 +64,10 @@ fn ground_track(input: &DebriefInput, flight: &Flight) -> (Map, String) {
         let ends = [east_north(a[0], a[1]), east_north(b[0], b[1])];
         items.push(item(Shape::Line(ends), "safety line", Ink::Limit, false));
     }
+    for ends in &input.field.tree_lines {
+        let ends = ends.iter().map(|end| east_north(end[0], end[1])).collect();
+        items.push(item(Shape::Path(ends), "trees", Ink::Third, false));
+    }
     let safe_m = input.field.safe_distance_m;
     for stander in &input.field.people {
         let at = east_north(stander.north_m, stander.east_m);
@@ -117,7 +121,7 @@ fn ground_track(input: &DebriefInput, flight: &Flight) -> (Map, String) {
         id: "ground-track".to_owned(),
         title: "Ground track".to_owned(),
         description: "The field from above, north up: launch point, people, safety line, strip, \
-                      wind, and the track of the plane."
+                      trees, wind, and the track of the plane."
             .to_owned(),
         items,
         wind,

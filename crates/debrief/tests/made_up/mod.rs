@@ -262,6 +262,7 @@ pub fn debrief() -> DebriefInput {
                 width_m: 12.0,
                 heading_rad: deg(90.0),
             }),
+            tree_lines: vec![[[30.0, -25.0], [30.0, 15.0]]],
             safe_distance_m: 10.0,
         },
         damage: Vec::new(),
