@@ -266,6 +266,9 @@ impl StripBlock {
     /// 1 in the lanes whose strip is still on the plane.
     #[inline(always)]
     fn present<P: Processor>(&self, p: P, lost: LostParts) -> Wide<P> {
+        if !(lost.wing_left || lost.wing_right || lost.tail) {
+            return self.real.on(p);
+        }
         let kept = |gone: bool| Wide::all(p, if gone { 0.0 } else { 1.0 });
         self.group[0] * kept(lost.wing_left)
             + self.group[1] * kept(lost.wing_right)
@@ -290,8 +293,9 @@ impl StripBlock {
             + all(flow.tips_m_s) * self.lateral.on(p).abs()
             + all(flow.tail_m_s) * self.aftness
             - (all(flow.velocity_m_s) + rates.cross(quarter_m));
-        let slowed = 1.0 + self.behind_wing * (wake.at(&quarter_m) - 1.0);
-        v = v * slowed;
+        if self.in_wake {
+            v = v * wake.at(&quarter_m);
+        }
         if let (Some(jet), true) = (conditions.slipstream, self.in_wash) {
             let (immersed, added_m_s) = jet.at_block(p, &self.wash);
             v += added_m_s * immersed;
@@ -304,9 +308,12 @@ impl StripBlock {
         let w = w_alone + induced.ahead_m_s;
         let speed = (u * u + w * w).sqrt().at_least(LEAST_SPEED_M_S);
         let free_speed = (u * u + w_free * w_free).sqrt().at_least(LEAST_SPEED_M_S);
-        let (per_speed, per_free) = (1.0 / speed, 1.0 / free_speed);
+        // Two divisions in one.
+        let per_both = 1.0 / (speed * free_speed);
+        let (per_speed, per_free) = (per_both * free_speed, per_both * speed);
         let flap = &self.flap;
         let reynolds_per_m2_s = conditions.density_kg_m3 / conditions.viscosity_pa_s;
+        let m2_s_per_reynolds = conditions.viscosity_pa_s / conditions.density_kg_m3;
         let section_flow = SectionFlow {
             sine: w * per_speed,
             cosine: u * per_speed,
@@ -317,7 +324,8 @@ impl StripBlock {
             flap_followed_rad: flap.effective
                 * Deflections::pick(p, &deflections.followed_rad, &flap.control),
         };
-        let mut section = self.sheet.at(&section_flow);
+        let one_over_reynolds = per_speed * self.one_over_chord_m * m2_s_per_reynolds;
+        let mut section = self.sheet.at(&section_flow, one_over_reynolds);
         for special in &self.special {
             let lane = special.lane;
             let one = special.section.corrected(
@@ -365,9 +373,10 @@ impl StripBlock {
         let travel = conditions.dt_s * (speed * self.circulation_rate);
         let target = 0.5 * speed * self.chord_m * f * c.lift_attached;
         let gamma = state.circulation_m2_s.on(p);
-        let gamma = (gamma
-            + (target - gamma) * travel / (1.0 + travel * (1.0 + f * self.loop_gain)))
-            * present;
+        // Two divisions in one.
+        let (slow, loop_slow) = (1.0 + travel, 1.0 + travel * (1.0 + f * self.loop_gain));
+        let per_both = travel / (slow * loop_slow);
+        let gamma = (gamma + (target - gamma) * (per_both * slow)) * present;
         state.circulation_m2_s = gamma.lanes();
         let shed_target = 0.5
             * free_speed
@@ -376,7 +385,7 @@ impl StripBlock {
             * c.normal_separated
             * ask.free_cosine.at_least(0.0);
         let shed = state.shed_m2_s.on(p);
-        let shed = (shed + (shed_target - shed) * travel / (1.0 + travel)) * present;
+        let shed = (shed + (shed_target - shed) * (per_both * loop_slow)) * present;
         state.shed_m2_s = shed.lanes();
 
         let density = conditions.density_kg_m3;

@@ -27,6 +27,7 @@ pub(crate) struct StripBlock {
     pub aft: Lanes3,
     pub along: Lanes3,
     pub chord_m: Lanes,
+    pub one_over_chord_m: Lanes,
     pub width_m: Lanes,
     pub half_area_m2: Lanes,
     /// One over the chords of travel in which circulation follows.
@@ -35,8 +36,8 @@ pub(crate) struct StripBlock {
     pub lateral: Lanes,
     /// Position between wing centre 0 and tail 1.
     pub aftness: Lanes,
-    /// 1 for strips that are there and not on the wing: they meet its wake.
-    pub behind_wing: Lanes,
+    /// The wake of a separated wing reaches these strips: they are not part of it.
+    pub in_wake: bool,
     /// Own trailing legs' effect times the section's slope: gain of the
     /// circulation loop, for the implicit step.
     pub loop_gain: Lanes,
@@ -48,6 +49,8 @@ pub(crate) struct StripBlock {
     /// Share of the port or starboard wing's area.
     pub left_share: Lanes,
     pub right_share: Lanes,
+    /// 1 in the lanes that hold a strip.
+    pub real: Lanes,
     /// 1 in the lanes that belong to a group, see [`Group`].
     pub group: [Lanes; 3],
     pub flap: FlapBlock,
@@ -267,6 +270,7 @@ impl Blocks<'_> {
         block.aft.set(lane, p.aft);
         block.along.set(lane, p.along);
         block.chord_m.0[lane] = p.chord_m;
+        block.one_over_chord_m.0[lane] = 1.0 / p.chord_m;
         block.width_m.0[lane] = p.width_m;
         block.half_area_m2.0[lane] = 0.5 * p.area_m2();
         block.circulation_rate.0[lane] = 1.0 / (p.chord_m * CIRCULATION_LAG_CHORDS);
@@ -305,7 +309,8 @@ impl Blocks<'_> {
     /// What only a strip that is there has.
     fn presence(&self, block: &mut StripBlock, lane: usize, index: usize, p: &Strip) {
         let surface = self.surfaces[p.surface];
-        block.behind_wing.0[lane] = if p.is_wing { 0.0 } else { 1.0 };
+        block.in_wake = !p.is_wing;
+        block.real.0[lane] = 1.0;
         block.group[p.group as usize].0[lane] = 1.0;
         let reach = SEPARATION_REACH_CHORDS * p.chord_m / p.width_m;
         if index > surface.from {

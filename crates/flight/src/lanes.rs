@@ -329,12 +329,6 @@ impl<P: Processor> Wide<P> {
         Self(self.0, self.0.min(self.1, self.0.splat(most)))
     }
 
-    /// The larger of two; `other` where one is not a number.
-    #[inline(always)]
-    pub fn max(self, other: Self) -> Self {
-        Self(self.0, self.0.max(self.1, other.1))
-    }
-
     /// The smaller of two; `other` where one is not a number.
     #[inline(always)]
     pub fn min(self, other: Self) -> Self {

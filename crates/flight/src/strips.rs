@@ -244,8 +244,8 @@ pub(crate) fn cut(airframe: &Airframe, cg_m: DVec3, fineness: f64) -> (Vec<Strip
         let ruler = &rulers[index];
         let per_span = match panel.kind {
             SurfaceKind::Wing => 22.0,
-            SurfaceKind::Tailplane => 10.0,
-            SurfaceKind::Fin | SurfaceKind::EndPlate => 5.0,
+            SurfaceKind::Tailplane => 8.0,
+            SurfaceKind::Fin | SurfaceKind::EndPlate => 4.0,
         } * fineness;
         let target_width = (span_of[surface[index]] / per_span).max(1e-4);
         let edges = cuts(airframe, index, ruler);

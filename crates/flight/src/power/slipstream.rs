@@ -216,11 +216,12 @@ impl Slipstream {
         } else {
             Wide::all(p, 1.0)
         };
-        let radius = self.disk_radius_m / one_over_area.sqrt();
-        let edge = (EDGE_FRACTION * radius).max(places.half_width_m.on(p));
-        let t = ((radius + edge - aside.dot(aside).sqrt()) / (2.0 * edge))
-            .at_least(0.0)
-            .at_most(1.0);
+        // Everything times the root of the area, to divide only once.
+        let narrowing = one_over_area.sqrt();
+        let radius = self.disk_radius_m;
+        let edge = (places.half_width_m * narrowing).at_least(EDGE_FRACTION * radius);
+        let inside = radius + edge - aside.dot(aside).sqrt() * narrowing;
+        let t = (0.5 * inside / edge).at_least(0.0).at_most(1.0);
         let spin = self.swirl_rad_s * (places.swirl * one_over_area);
         let induced = self.induced_m_s + growth;
         let direction = Wide3::all(p, self.direction);

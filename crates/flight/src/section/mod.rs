@@ -185,7 +185,10 @@ impl SectionModel {
             block.set(lane, self, flap);
         }
         let sheet = block
-            .at(&flow.map(|number| Wide::all(Plain, number)))
+            .at(
+                &flow.map(|number| Wide::all(Plain, number)),
+                Wide::all(Plain, 1.0 / flow.reynolds),
+            )
             .map(|wide| wide.lanes().0[0]);
         self.corrected(sheet, flow, flap)
     }

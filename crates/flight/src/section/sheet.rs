@@ -15,6 +15,13 @@ const SHARP_NOSE: f64 = 2_500.0;
 /// ...and the range above it over which it becomes blunt.
 const BLUNT_RANGE: f64 = 11_500.0;
 
+/// Root of the sharpest nose that makes a difference.
+const SHARPEST: f64 = core::f64::consts::SQRT_2;
+/// How much later a blunt nose stalls, as the sine of the leading-edge angle.
+const BLUNT_STALL_GAIN: f64 = 0.012;
+/// Below this Reynolds number nothing gets worse.
+const LEAST_REYNOLDS: f64 = 5_000.0;
+
 /// What never changes about one section.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct SheetFigures {
@@ -33,7 +40,11 @@ pub(crate) struct SheetBlock {
     zero_lift_rad: Lanes,
     ideal_rad: Lanes,
     camber_moment: Lanes,
-    one_over_thickness: Lanes,
+    /// Root of nose sharpness times the root of the Reynolds number.
+    root_sharpness: Lanes,
+    /// One over the sine of the stall, and what a blunt nose takes off it.
+    one_over_stall: Lanes,
+    blunt_over_stall: Lanes,
     thickness_ratio: Lanes,
     base_drag: Lanes,
     stall_sine: Lanes,
@@ -57,7 +68,11 @@ impl SheetBlock {
         self.zero_lift_rad.0[lane] = sheet.camber.zero_lift_rad;
         self.ideal_rad.0[lane] = sheet.camber.ideal_rad;
         self.camber_moment.0[lane] = sheet.camber.moment;
-        self.one_over_thickness.0[lane] = 1.0 / sheet.thickness_ratio.max(1e-6);
+        self.root_sharpness.0[lane] = (SHARP_NOSE / sheet.thickness_ratio.max(1e-6)).sqrt();
+        let one_over_stall = 1.0 / sheet.stall_sine;
+        self.one_over_stall.0[lane] = one_over_stall;
+        self.blunt_over_stall.0[lane] =
+            one_over_stall - 1.0 / (sheet.stall_sine + BLUNT_STALL_GAIN);
         self.thickness_ratio.0[lane] = sheet.thickness_ratio;
         self.base_drag.0[lane] = sheet.base_drag;
         self.stall_sine.0[lane] = sheet.stall_sine;
@@ -74,15 +89,19 @@ impl SheetBlock {
 
     /// Coefficients at a flow.
     #[inline(always)]
-    pub fn at<P: Processor>(&self, flow: &SectionFlow<Wide<P>>) -> SectionCoefficients<Wide<P>> {
+    pub fn at<P: Processor>(
+        &self,
+        flow: &SectionFlow<Wide<P>>,
+        one_over_reynolds: Wide<P>,
+    ) -> SectionCoefficients<Wide<P>> {
         let followed = flow.flap_followed_rad;
         let shift = self.lift_effect * followed - self.zero_lift_rad;
         let sine = rotated(flow.sine, flow.cosine, shift);
         let nose_shift = self.nose_effect * followed - self.ideal_rad;
         let nose = rotated(flow.sine, flow.cosine, nose_shift);
         let nose_size = nose.abs();
-        let re = flow.reynolds.at_least(5_000.0);
-        let one_over_re = 1.0 / re;
+        let re = flow.reynolds.at_least(LEAST_REYNOLDS);
+        let one_over_re = one_over_reynolds.at_most(1.0 / LEAST_REYNOLDS);
         // Laminar bubble: shortens with Reynolds number, lifts more as it
         // grows toward the stall (4 degrees is 0.0698).
         let growth = (nose_size * (1.0 / 0.0698)).at_most(1.22);
@@ -90,20 +109,21 @@ impl SheetBlock {
         let bubble = 1.0 + 0.02 * (re * 1e-5).at_most(1.0) + 0.055 * low * growth * growth;
         let lift = 2.0 * PI * sine * bubble;
 
-        let friction = LAMINAR_FRICTION * one_over_re.sqrt();
+        let per_root_re = one_over_re.sqrt();
+        let friction = LAMINAR_FRICTION * per_root_re;
         // Nose-radius Reynolds number: a blunter or faster nose keeps its suction
         // and lets go later and more suddenly.
         let nose_re = re * self.thickness_ratio;
-        let sharp = (SHARP_NOSE * one_over_re * self.one_over_thickness).at_most(2.0);
+        let root_sharp = (self.root_sharpness * per_root_re).at_most(SHARPEST);
         let blunt = ((nose_re - SHARP_NOSE) * (1.0 / BLUNT_RANGE))
             .at_least(0.0)
             .at_most(1.0);
-        let stall_sine = self.stall_sine + 0.012 * blunt;
-        let approach = nose_size / stall_sine;
+        let stall_sine = self.stall_sine + BLUNT_STALL_GAIN * blunt;
+        let approach = nose_size * (self.one_over_stall - self.blunt_over_stall * blunt);
         // The loss grows with the three-quarter power of sharpness.
-        let root = sharp.sqrt();
         let suction_loss =
-            (0.55 * root * root.sqrt() * (1.0 + 0.8 * approach * approach)).at_most(1.0);
+            (0.55 * root_sharp * root_sharp.sqrt() * (1.0 + 0.8 * approach * approach))
+                .at_most(1.0);
         let open = flow.flap_rad - followed;
         let flap_drag = self.flap_fraction * (open * open + 0.15 * flow.flap_rad * flow.flap_rad);
         let drag0 = friction + self.base_drag;
@@ -157,12 +177,14 @@ pub(super) fn rotated<P: Processor>(sine: Wide<P>, cosine: Wide<P>, shift: Wide<
 }
 
 /// Share of attached flow in steady flow, `beyond` the leading-edge angle of
-/// the stall.
+/// the stall: `(1 - y / sqrt(1 + y^2)) / 2` with `y = x + x^3 / 2` and
+/// `x = beyond / width`, rearranged to divide only once.
 #[inline(always)]
 fn attachment<P: Processor>(beyond: Wide<P>, width: Wide<P>, cosine: Wide<P>) -> Wide<P> {
-    let x = beyond / width;
-    let y = x * (1.0 + 0.5 * x * x);
-    let share = 0.5 * (1.0 - y / (1.0 + y * y).sqrt());
+    let square = width * width;
+    let y = beyond * (square + 0.5 * beyond * beyond);
+    let cube = square * width;
+    let share = 0.5 - 0.5 * y / (cube * cube + y * y).sqrt();
     cosine.where_above(0.0, share, share.nil())
 }
 
