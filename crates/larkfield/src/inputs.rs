@@ -9,8 +9,9 @@ use larkfield_files::wind::WindFile;
 use larkfield_files::{airframe, field, lesson, load_text, wind};
 use larkfield_flight::{AirProperties, FlightModel};
 use larkfield_lesson::{Conditions, Field, Lesson, Problem, Surprise};
-use larkfield_pilot::PilotKind;
 use larkfield_pilot::scripted::TimedMessage;
+use larkfield_pilot::{PilotKind, PlaneFeel};
+use larkfield_preflight::plane_feel;
 use larkfield_weather::{Atmosphere, Wind};
 
 use crate::args::{PilotChoice, RehearseArguments};
@@ -40,6 +41,8 @@ pub struct Inputs {
     pub model: Arc<FlightModel>,
     /// Wind and undercarriage of the first seed.
     pub conditions: Conditions,
+    /// What a pilot knows of such planes.
+    pub feel: PlaneFeel,
     /// Sticks for a playback pilot; empty for others.
     pub sticks: Arc<[TimedMessage]>,
     /// Every file that was read.
@@ -99,6 +102,12 @@ impl Inputs {
                 plane_path.display()
             )));
         }
+        let designed =
+            airframe::read_airframe_as_designed(&text, &plane_path.display().to_string())?;
+        let feel = match FlightModel::new(&designed, air) {
+            Ok(good) => plane_feel(&good, lesson.launch.throttle()),
+            Err(_) => plane_feel(&model, lesson.launch.throttle()),
+        };
         let wind_today = blow(&wind, &field, arguments.seed)?;
         let conditions =
             Conditions::of(&wind_today, &airframe, lesson.place(), lesson.time_limit_s);
@@ -109,6 +118,10 @@ impl Inputs {
             lesson,
             field,
             wind,
+            feel: PlaneFeel {
+                undercarriage: conditions.undercarriage,
+                ..feel
+            },
             conditions,
             model: Arc::new(model),
             sticks,

@@ -4,7 +4,6 @@ use std::fmt::Write;
 
 use larkfield_debrief::debrief_page;
 use larkfield_lesson::{Performance, Score, score};
-use larkfield_pilot::PlaneFeel;
 use larkfield_recording::table::as_written;
 use larkfield_recording::{EventKind, Recording};
 use larkfield_world::{FieldSetup, FieldWorld, FlightSetup, LessonDay};
@@ -105,10 +104,7 @@ pub fn fly(
         lesson: &inputs.lesson,
         field: &inputs.field,
         conditions: &inputs.conditions,
-        feel: PlaneFeel {
-            undercarriage: inputs.conditions.undercarriage,
-            ..PlaneFeel::default()
-        },
+        feel: inputs.feel,
     };
     for seed in seeds {
         let setup = FlightSetup::for_lesson(

@@ -3,6 +3,7 @@
 use bevy::prelude::*;
 use glam::DVec3;
 use larkfield_flight::Controls;
+use larkfield_flight::power::PowerState;
 use larkfield_pilot::{ControlMessage, Radio, ScriptedPilot, Steering, Trims, Truth};
 use larkfield_recording::FlightStage;
 
@@ -83,6 +84,20 @@ impl Plugin for PilotPlugin {
     }
 }
 
+/// A propeller that is driven sounds as loud as it turns; one that only
+/// windmills whirrs softly. Shares are common practice, no source.
+fn motor_sound(power: &PowerState, full_sound_rad_s: f64) -> f64 {
+    const WHIRR: f64 = 0.25;
+    const DRIVEN_DUTY: f64 = 0.1;
+    // Written so that NaN, too, is no sound.
+    if full_sound_rad_s > 0.0 {
+        let driven = (power.duty / DRIVEN_DUTY).clamp(0.0, 1.0);
+        power.omega_rad_s.abs() / full_sound_rad_s * (WHIRR + (1.0 - WHIRR) * driven)
+    } else {
+        0.0
+    }
+}
+
 fn act(
     clock: Res<TickClock>,
     mut pilots: Query<(&RunStart, &Aircraft, Option<&Hand>, &mut Pilot)>,
@@ -92,11 +107,7 @@ fn act(
             continue;
         }
         let time_s = clock.start_s(run);
-        let motor_sound = if pilot.full_sound_rad_s > 0.0 {
-            plane.state.power.omega_rad_s.abs() / pilot.full_sound_rad_s
-        } else {
-            0.0
-        };
+        let motor_sound = motor_sound(&plane.state.power, pilot.full_sound_rad_s);
         let truth = Truth {
             position_m: plane.state.position_m,
             velocity_m_s: plane.state.velocity_m_s,

@@ -45,7 +45,23 @@ pub fn load_airframe(path: &Path) -> Result<Airframe, FileErrors> {
 /// Every mistake found, see [`FileErrors`].
 pub fn read_airframe(text: &str, file_name: &str) -> Result<Airframe, FileErrors> {
     let (form, locator) = read_ron::<AirframeForm>(text, file_name, SCHEMA)?;
-    let mut check = Checker::new(file_name, locator);
+    convert(form, Checker::new(file_name, locator))
+}
+
+/// The same plane as it was meant to be: what a builder measured as an error of
+/// this example is left out.
+///
+/// # Errors
+/// Every mistake found, see [`FileErrors`].
+pub fn read_airframe_as_designed(text: &str, file_name: &str) -> Result<Airframe, FileErrors> {
+    let (mut form, locator) = read_ron::<AirframeForm>(text, file_name, SCHEMA)?;
+    for panel in &mut form.panels {
+        panel.as_built = None;
+    }
+    convert(form, Checker::new(file_name, locator))
+}
+
+fn convert(form: AirframeForm, mut check: Checker) -> Result<Airframe, FileErrors> {
     let root = FieldPath::root();
 
     check.name(&root.field("name"), &form.name);
