@@ -172,15 +172,14 @@ impl Airborne {
         }
         let margin = margin.least();
         let [stalled_left, stalled_right] = wing_stalled(p, self, state);
-        // Bodies sit on the shaft line: half the far wash is typical of their length.
-        let wash_m_s = conditions
+        let wash = conditions
             .slipstream
-            .map_or(0.0, |s| 1.5 * s.induced_m_s.max(0.0));
+            .map_or_else(Default::default, |s| self.fuselage.wash(s));
         let (body_force, body_moment) = self.fuselage.loads(
             conditions.density_kg_m3,
             flow.velocity_m_s,
             flow.rates_rad_s,
-            wash_m_s,
+            wash,
         );
         AirLoads {
             force_n: force.sum() + body_force,

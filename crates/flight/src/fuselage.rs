@@ -13,6 +13,8 @@ use core::f64::consts::PI;
 use glam::DVec3;
 use larkfield_airframe::Airframe;
 
+use crate::power::Slipstream;
+
 /// Drag coefficient of a square bar across the flow.
 const CROSS_FLOW_DRAG: f64 = 1.4;
 /// Friction of rough sheet with edges and openings, on wetted area.
@@ -38,6 +40,17 @@ pub(crate) struct Fuselage {
     slices: Vec<Slice>,
     /// Bluff ends facing forward: centre and area.
     nose: Vec<(DVec3, f64)>,
+    /// Foremost and rearmost point of all bodies.
+    ends_m: [DVec3; 2],
+}
+
+/// What the propeller adds to the flow along the bodies, backward positive.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub(crate) struct BodyWash {
+    /// At the nose.
+    nose_m_s: f64,
+    /// On the mean over the length.
+    along_m_s: f64,
 }
 
 const SLICES: usize = 6;
@@ -96,18 +109,40 @@ impl Fuselage {
                 first.width_m * first.height_m,
             ));
         }
-        Self { slices, nose }
+        let centres = || slices.iter().map(|s| s.centre_m);
+        let ends_m = [
+            centres().max_by(|a, b| a.x.total_cmp(&b.x)),
+            centres().min_by(|a, b| a.x.total_cmp(&b.x)),
+        ]
+        .map(|end| end.unwrap_or(DVec3::ZERO));
+        Self {
+            slices,
+            nose,
+            ends_m,
+        }
+    }
+
+    /// The wash over bodies on the shaft line, whether they lie behind the
+    /// disk or ahead of it. A propeller that brakes takes nothing off: its
+    /// wake is wider and slower than the bodies' own.
+    pub fn wash(&self, slipstream: &Slipstream) -> BodyWash {
+        let nose = self.nose.first().map_or(self.ends_m[0], |n| n.0);
+        BodyWash {
+            nose_m_s: slipstream.added_m_s(nose).max(0.0),
+            along_m_s: slipstream
+                .mean_added_m_s(self.ends_m[0], self.ends_m[1])
+                .max(0.0),
+        }
     }
 
     /// Force and moment about the centre of gravity, body axes. `velocity_m_s`
-    /// is that of the plane through the air, `wash_m_s` what the propeller
-    /// adds along the body.
+    /// is that of the plane through the air.
     pub fn loads(
         &self,
         density_kg_m3: f64,
         velocity_m_s: DVec3,
         rates_rad_s: DVec3,
-        wash_m_s: f64,
+        wash: BodyWash,
     ) -> (DVec3, DVec3) {
         let (mut force, mut moment) = (DVec3::ZERO, DVec3::ZERO);
         for slice in &self.slices {
@@ -115,7 +150,7 @@ impl Fuselage {
             let across = (v.y * v.y + v.z * v.z).sqrt();
             let drag = 0.5 * density_kg_m3 * CROSS_FLOW_DRAG * slice.length_m * across;
             let wet = 2.0 * (slice.width_m + slice.height_m) * slice.length_m;
-            let along = v.x + wash_m_s;
+            let along = v.x + wash.along_m_s;
             let f = DVec3::new(
                 -0.5 * density_kg_m3 * FRICTION * wet * along * along.abs(),
                 -drag * slice.height_m * v.y
@@ -130,7 +165,7 @@ impl Fuselage {
             let v = velocity_m_s + rates_rad_s.cross(*centre);
             // A blunt box nose or a flat tail end: about 0.35 of its face
             // (Hoerner 1965, forebodies with rounded corners, from memory).
-            let along = v.x + if v.x >= 0.0 { wash_m_s } else { 0.0 };
+            let along = v.x + if v.x >= 0.0 { wash.nose_m_s } else { 0.0 };
             let f = DVec3::X * (-0.5 * density_kg_m3 * 0.35 * area * along * along.abs());
             force += f;
             moment += centre.cross(f);

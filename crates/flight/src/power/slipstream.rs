@@ -153,6 +153,32 @@ impl Slipstream {
         (self.induced_m_s + growth, area)
     }
 
+    /// Speed of the air that the disk adds along the shaft at a point near the
+    /// shaft line, backward positive: weak ahead of the disk, up to twice that
+    /// of the disk behind it.
+    #[must_use]
+    pub fn added_m_s(&self, point_m: DVec3) -> f64 {
+        let behind_m = self.behind_m(point_m);
+        self.induced_m_s + self.growth_m_s * development(behind_m, self.disk_radius_m)
+    }
+
+    /// Mean of [`Slipstream::added_m_s`] from one point near the shaft line to
+    /// another: the mean of `x / sqrt(x^2 + R^2)` is the rise of its root.
+    #[must_use]
+    pub fn mean_added_m_s(&self, from_m: DVec3, to_m: DVec3) -> f64 {
+        let (from, to) = (self.behind_m(from_m), self.behind_m(to_m));
+        let length = to - from;
+        if length.abs() <= 1.0e-6 {
+            return self.added_m_s(from_m);
+        }
+        let root = |x: f64| (x * x + self.disk_radius_m * self.disk_radius_m).sqrt();
+        self.induced_m_s + self.growth_m_s * ((root(to) - root(from)) / length)
+    }
+
+    fn behind_m(&self, point_m: DVec3) -> f64 {
+        (self.hub_m - point_m).dot(self.direction)
+    }
+
     /// Jet radius at a distance behind the disk (negative: ahead), m.
     #[must_use]
     pub fn radius_m(&self, behind_m: f64) -> f64 {
