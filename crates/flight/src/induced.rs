@@ -86,10 +86,8 @@ impl Airborne {
         let mut normal_m_s = [Lanes::ZERO; N];
         for ((b, block), normal_m_s) in self.blocks.iter().enumerate().zip(&mut normal_m_s) {
             let height_m = flow.height_m - Wide3::all(p, flow.down).dot(block.quarter_m.on(p));
-            let image = self
-                .ground
-                .at(b, height_m.lanes(), &mean[..self.surfaces.len()]);
-            *normal_m_s = (image.on(p) * upright).lanes();
+            let mean = &mean[..self.surfaces.len()];
+            *normal_m_s = (self.ground.at(p, b, height_m, mean) * upright).lanes();
         }
         Some(normal_m_s)
     }

@@ -11,7 +11,7 @@
 
 use glam::DVec3;
 
-use crate::lanes::{Lanes, WIDTH};
+use crate::lanes::{Lanes, Processor, WIDTH, Wide};
 use crate::strips::{Slots, Strip};
 
 /// Direction of the trailing legs in body axes.
@@ -143,25 +143,25 @@ const GROUND_ROWS: usize = 8;
 pub(crate) struct GroundTables {
     surfaces: usize,
     one_over_span_m: f64,
-    /// `[block][lane][row][surface]`: normal velocity at the strip when the
+    /// `[block][row][surface]`: normal velocities at the strips when the
     /// surface's mean circulation is one.
-    rows: Vec<f64>,
+    rows: Vec<Lanes>,
 }
 
 impl GroundTables {
     /// `span_m` scales the heights.
     pub fn new(strips: &[Strip], slots: &Slots, surfaces: usize, span_m: f64) -> Self {
-        let mut rows = vec![0.0; slots.blocks() * WIDTH * GROUND_ROWS * surfaces];
+        let mut rows = vec![Lanes::ZERO; slots.blocks() * GROUND_ROWS * surfaces];
         let shape = spanwise_shape(strips, surfaces);
         for (i, target) in strips.iter().enumerate() {
-            let slot = slots.block_of(i) * WIDTH + slots.lane_of(i);
+            let (block, lane) = (slots.block_of(i), slots.lane_of(i));
             for (row, height) in HEIGHTS_OVER_SPAN.iter().enumerate() {
                 // Ground below this strip, seen from the level attitude.
                 let ground_z_m = target.quarter_m.z + height * span_m;
                 for (source, shape) in strips.iter().zip(&shape) {
                     let velocity = image(source, target.quarter_m, ground_z_m);
-                    rows[(slot * GROUND_ROWS + row) * surfaces + source.surface] +=
-                        velocity.dot(target.normal) * shape;
+                    let entry = (block * GROUND_ROWS + row) * surfaces + source.surface;
+                    rows[entry].0[lane] += velocity.dot(target.normal) * shape;
                 }
             }
         }
@@ -175,33 +175,65 @@ impl GroundTables {
     /// Image flow at a block of strips, given each strip's height and each
     /// surface's mean circulation.
     #[inline(always)]
-    pub fn at(&self, block: usize, height_m: Lanes, circulation_m2_s: &[f64]) -> Lanes {
-        let mut normal_m_s = Lanes::ZERO;
-        let each_strip = GROUND_ROWS * self.surfaces;
-        for lane in 0..WIDTH {
-            let h = (height_m.0[lane] * self.one_over_span_m).max(HEIGHTS_OVER_SPAN[0]);
-            if !(h < HEIGHTS_OVER_SPAN[GROUND_ROWS - 1]) {
-                continue;
-            }
-            let mut row = 0;
-            while row + 2 < GROUND_ROWS && h > HEIGHTS_OVER_SPAN[row + 1] {
-                row += 1;
-            }
-            let (h0, h1) = (HEIGHTS_OVER_SPAN[row], HEIGHTS_OVER_SPAN[row + 1]);
-            let t = (h - h0) / (h1 - h0);
-            // Fade to nothing over the last interval: no step on climbing out.
-            let fade = if row + 2 == GROUND_ROWS { 1.0 - t } else { 1.0 };
-            let from = (block * WIDTH + lane) * each_strip + row * self.surfaces;
-            let low = &self.rows[from..from + self.surfaces];
-            let high = &self.rows[from + self.surfaces..from + 2 * self.surfaces];
-            let mut sum = 0.0;
-            for ((low, high), gamma) in low.iter().zip(high).zip(circulation_m2_s) {
-                sum += (low + t * (high - low)) * gamma;
-            }
-            normal_m_s.0[lane] = fade * sum;
+    pub fn at<P: Processor>(
+        &self,
+        p: P,
+        block: usize,
+        height_m: Wide<P>,
+        circulation_m2_s: &[f64],
+    ) -> Wide<P> {
+        let height = (height_m * self.one_over_span_m)
+            .at_least(HEIGHTS_OVER_SPAN[0])
+            .at_most(HEIGHTS_OVER_SPAN[GROUND_ROWS - 1]);
+        let rows = height.lanes().0.map(row_below);
+        // The four strips of a block are nearly always between the same rows.
+        if rows == [rows[0]; WIDTH] {
+            return self.between(p, block, rows[0], height, circulation_m2_s);
         }
-        normal_m_s
+        let mut normal_m_s = Lanes::ZERO;
+        for (lane, row) in rows.into_iter().enumerate() {
+            let all = self.between(p, block, row, height, circulation_m2_s);
+            normal_m_s.0[lane] = all.lanes().0[lane];
+        }
+        normal_m_s.on(p)
     }
+
+    /// Image flow at a block whose strips are all between a row and the next.
+    #[inline(always)]
+    fn between<P: Processor>(
+        &self,
+        p: P,
+        block: usize,
+        row: usize,
+        height: Wide<P>,
+        circulation_m2_s: &[f64],
+    ) -> Wide<P> {
+        let (h0, h1) = (HEIGHTS_OVER_SPAN[row], HEIGHTS_OVER_SPAN[row + 1]);
+        let t = (height - h0) * (1.0 / (h1 - h0));
+        let from = (block * GROUND_ROWS + row) * self.surfaces;
+        let low = &self.rows[from..from + self.surfaces];
+        let high = &self.rows[from + self.surfaces..from + 2 * self.surfaces];
+        let mut sum = Wide::all(p, 0.0);
+        for ((low, high), gamma) in low.iter().zip(high).zip(circulation_m2_s) {
+            let low = low.on(p);
+            sum += (low + t * (*high - low)) * *gamma;
+        }
+        if row + 2 == GROUND_ROWS {
+            // Fade to nothing over the last interval: no step on climbing out.
+            sum * (1.0 - t)
+        } else {
+            sum
+        }
+    }
+}
+
+/// The row at or below a height that is within the table, never the last.
+#[inline(always)]
+fn row_below(height: f64) -> usize {
+    HEIGHTS_OVER_SPAN[1..GROUND_ROWS - 1]
+        .iter()
+        .map(|row| usize::from(height > *row))
+        .sum()
 }
 
 /// Circulation of each strip when its surface's mean is one: elliptic-like,
