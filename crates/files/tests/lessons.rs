@@ -98,7 +98,7 @@ fn every_shipped_field_is_possible_and_the_trees_stand_where_its_name_says() {
     let wind = load_wind(&assets("winds/behind_trees.ron")).unwrap_or_else(|e| panic!("{e}"));
     let wind = Wind::new(&wind.over_field(&field), 1).unwrap_or_else(|e| panic!("{e}"));
     // Over the middle of the strip less than three quarters of the wind is left.
-    let left = wind.at(0.0).mean_at_m_s(DVec3::new(40.0, 0.0, -2.0)).x / -3.0;
+    let left = wind.at(0.0).mean_at_m_s(DVec3::new(40.0, 25.0, -2.0)).x / -3.0;
     assert!(left > 0.1 && left < 0.75, "{left}");
 }
 
@@ -268,13 +268,13 @@ fn mistakes_in_trees_are_named() {
             ["heading", "direction"],
         ),
         (
-            "north: \"120 m\", east: \"20 m\"",
-            "north: \"60 m\", east: \"20 m\"",
+            "north: \"120 m\", east: \"25 m\"",
+            "north: \"60 m\", east: \"25 m\"",
             ["tree_lines[0]", "landing strip"],
         ),
         (
-            "north: \"120 m\", east: \"20 m\"",
-            "north: \"-2 m\", east: \"20 m\"",
+            "north: \"120 m\", east: \"25 m\"",
+            "north: \"-2 m\", east: \"25 m\"",
             ["tree_lines[0]", "launch point"],
         ),
     ] {
