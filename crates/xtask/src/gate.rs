@@ -44,9 +44,9 @@ fn all(root: &Path, steps: &mut Steps) -> Result<(), String> {
     )
 }
 
-/// Flights that are compared between builds: one that is flown to its end, and
-/// one that comes down hard.
-const FLIGHTS: [(&str, &[&str]); 2] = [
+/// Flights that are compared between builds: one that is flown to its end, one
+/// that comes down hard, and one that lands in the lee of trees.
+const FLIGHTS: [(&str, &[&str]); 3] = [
     ("climb", &["--seed", "7"]),
     (
         "break-up",
@@ -60,6 +60,10 @@ const FLIGHTS: [(&str, &[&str]); 2] = [
             "--wind",
             "assets/winds/gusty.ron",
         ],
+    ),
+    (
+        "lee",
+        &["--seed", "1", "--lesson", "assets/lessons/behind_trees.ron"],
     ),
 ];
 
