@@ -41,6 +41,7 @@ struct GroundForm {
     kind: GroundKindForm,
     friction: Option<Given<Ratio>>,
     rolling_friction: Option<Given<Ratio>>,
+    grass_height: Option<Given<Length>>,
 }
 
 #[derive(Debug, Clone, Copy, Deserialize)]
@@ -58,6 +59,7 @@ struct StripForm {
     heading: Given<Angle>,
     length: Given<Length>,
     width: Given<Length>,
+    ground: Option<GroundForm>,
 }
 
 #[derive(Debug, Deserialize)]
@@ -191,9 +193,16 @@ fn ground(check: &mut Checker, group: &FieldPath, form: &GroundForm) -> Ground {
         .map_or(usual.rolling_friction, |given| {
             check.quantity(&group.field("rolling_friction"), given, "0", "1")
         });
+    let grass_height_m = form
+        .grass_height
+        .as_ref()
+        .map_or(usual.grass_height_m, |given| {
+            check.quantity(&group.field("grass_height"), given, "0 m", "1 m")
+        });
     Ground {
         friction,
         rolling_friction,
+        grass_height_m,
         ..usual
     }
 }
@@ -224,6 +233,10 @@ fn strip(check: &mut Checker, group: &FieldPath, form: &StripForm) -> Strip {
         ),
         length_m: check.quantity(&group.field("length"), &form.length, "1 m", "5000 m"),
         width_m: check.quantity(&group.field("width"), &form.width, "1 m", "500 m"),
+        ground: form
+            .ground
+            .as_ref()
+            .map(|form| ground(check, &group.field("ground"), form)),
     }
 }
 

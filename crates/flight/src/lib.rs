@@ -13,6 +13,7 @@ mod air_loads;
 mod airborne;
 mod fuselage;
 mod induced;
+mod inertia;
 mod influence;
 mod lanes;
 mod model;
@@ -25,6 +26,7 @@ mod servo;
 mod state;
 mod strips;
 
+pub use inertia::InverseInertia;
 pub use model::{AirProperties, FlightModel, FlightModelError, Loads};
 pub use servo::{commanded_share, travel_rad};
 pub use state::{

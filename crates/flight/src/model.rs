@@ -6,6 +6,7 @@ use nalgebra::{SMatrix, SVector};
 
 use crate::air_loads::{AirLoads, Conditions, Flow, down_in_body};
 use crate::airborne::Airborne;
+use crate::inertia::InverseInertia;
 use crate::power::{PowerInputs, PowerModel, PowerOutput, PowerState};
 use crate::servo;
 use crate::state::{
@@ -168,6 +169,12 @@ impl FlightModel {
     #[must_use]
     pub fn mass(&self) -> &MassProperties {
         &self.mass
+    }
+
+    /// How it answers a blow, the air that moves with it included.
+    #[must_use]
+    pub fn inverse_inertia(&self) -> InverseInertia {
+        InverseInertia::from_rows(|row, column| self.inverse_mass[(row, column)])
     }
 
     /// Air it was made for.

@@ -29,21 +29,41 @@ pub struct Ground {
     pub friction: f64,
     /// Rolling resistance of a wheel on it, as a share of its load.
     pub rolling_friction: f64,
+    /// Height of the grass.
+    pub grass_height_m: f64,
+    /// Work of laying the grass down, for each square metre swept at its foot.
+    pub grass_work_j_m2: f64,
 }
 
 impl Ground {
     /// Usual values of a kind of ground. Mown grass: slide 0.3 to 0.6, roll
-    /// 0.05 to 0.10; the others estimated from it (common practice, no source).
+    /// 0.05 to 0.10, its blades included; the others estimated from it (common
+    /// practice, no source). Long grass also has to be pushed over by whatever
+    /// goes through it: some 500 stems a square metre, each bent with 0.03 N
+    /// over 0.1 m (estimated, no source).
     pub fn usual(kind: GroundKind) -> Self {
-        let (friction, rolling_friction) = match kind {
-            GroundKind::MownGrass => (0.45, 0.08),
-            GroundKind::LongGrass => (0.7, 0.2),
-            GroundKind::Hard => (0.5, 0.02),
+        let (friction, rolling_friction, grass_height_m, grass_work_j_m2) = match kind {
+            GroundKind::MownGrass => (0.45, 0.08, 0.03, 0.0),
+            GroundKind::LongGrass => (0.6, 0.2, 0.2, 1.5),
+            GroundKind::Hard => (0.5, 0.02, 0.0, 0.0),
         };
         Self {
             kind,
             friction,
             rolling_friction,
+            grass_height_m,
+            grass_work_j_m2,
+        }
+    }
+
+    fn check(&self, path: &str, found: &mut Vec<Problem>) {
+        for (field, value, limits) in [
+            ("friction", self.friction, (0.0, 2.0, "")),
+            ("rolling_friction", self.rolling_friction, (0.0, 1.0, "")),
+            ("grass_height", self.grass_height_m, (0.0, 1.0, "m")),
+            ("grass_work", self.grass_work_j_m2, (0.0, 50.0, "J/m2")),
+        ] {
+            require_range(found, format!("{path}.{field}"), value, limits);
         }
     }
 }
@@ -95,6 +115,47 @@ pub struct Strip {
     pub length_m: f64,
     /// Across.
     pub width_m: f64,
+    /// Its ground, when that differs from the field's.
+    pub ground: Option<Ground>,
+}
+
+impl Strip {
+    /// Whether a place lies on it.
+    pub fn contains(&self, north_m: f64, east_m: f64) -> bool {
+        let (sine, cosine) = libm::sincos(self.heading_rad);
+        let (north_m, east_m) = (north_m - self.north_m, east_m - self.east_m);
+        let along_m = north_m * cosine + east_m * sine;
+        let across_m = east_m * cosine - north_m * sine;
+        along_m.abs() <= 0.5 * self.length_m && across_m.abs() <= 0.5 * self.width_m
+    }
+}
+
+/// The ground of a whole field: one kind all around, perhaps another on the
+/// strip.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Terrain {
+    /// Everywhere but on the strip.
+    pub around: Ground,
+    /// The strip, when it has a ground of its own.
+    pub strip: Option<(Strip, Ground)>,
+}
+
+impl Terrain {
+    /// The same ground everywhere.
+    pub fn uniform(ground: Ground) -> Self {
+        Self {
+            around: ground,
+            strip: None,
+        }
+    }
+
+    /// The ground at a place.
+    pub fn at(&self, north_m: f64, east_m: f64) -> &Ground {
+        match &self.strip {
+            Some((strip, ground)) if strip.contains(north_m, east_m) => ground,
+            _ => &self.around,
+        }
+    }
 }
 
 /// A flying field. Everything is measured from the launch point: the spot of
@@ -141,6 +202,7 @@ impl Field {
                 heading_rad: 0.0,
                 length_m: 100.0,
                 width_m: 15.0,
+                ground: None,
             },
             safety_line: SafetyLine {
                 north_m: 0.0,
@@ -154,6 +216,14 @@ impl Field {
                 PersonBody::adult(Person::Bystander, 5.0, -31.0),
             ],
             tree_lines: Vec::new(),
+        }
+    }
+
+    /// What there is to land on.
+    pub fn terrain(&self) -> Terrain {
+        Terrain {
+            around: self.ground,
+            strip: self.strip.ground.map(|ground| (self.strip, ground)),
         }
     }
 
@@ -179,14 +249,10 @@ impl Field {
             self.roughness_length_m,
             (1e-5, 1.0, "m"),
         );
-        require_range(
-            found,
-            "ground.friction",
-            self.ground.friction,
-            (0.0, 2.0, ""),
-        );
-        let rolling = self.ground.rolling_friction;
-        require_range(found, "ground.rolling_friction", rolling, (0.0, 1.0, ""));
+        self.ground.check("ground", found);
+        if let Some(ground) = &self.strip.ground {
+            ground.check("strip.ground", found);
+        }
         require_range(
             found,
             "strip.length",

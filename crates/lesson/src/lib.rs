@@ -27,7 +27,7 @@ mod watch;
 pub use body::{Disk, PersonBody};
 pub use circuit::{CALM_M_S, CircuitFrame, LandingPlan};
 pub use conditions::{Conditions, QUOTED_HEIGHT_M, undercarriage};
-pub use field::{Field, FlyingSide, Ground, GroundKind, SafetyLine, Strip};
+pub use field::{Field, FlyingSide, Ground, GroundKind, SafetyLine, Strip, Terrain};
 pub use goals::{Goal, GoalWatch, Progress, TouchArea};
 pub use lesson::Lesson;
 pub use marks::{MarkKind, MarkRule, Scale};

@@ -95,7 +95,7 @@ impl RapierAlone {
             ground,
             &mut bodies,
         );
-        let shapes = contact::contact_shapes(model.airframe(), model.mass().cg_m, 0.45);
+        let shapes = contact::contact_shapes(model.airframe(), model.mass().cg_m);
         let balls: Vec<_> = shapes
             .iter()
             .map(|shape| {

@@ -6,13 +6,15 @@ use bevy::app::PluginGroupBuilder;
 use bevy::prelude::*;
 use glam::DVec3;
 use larkfield_flight::{FlightModel, FlightState};
-use larkfield_lesson::Referee;
+use larkfield_lesson::{Referee, Terrain};
 use larkfield_pilot::{PilotKind, Radio, RadioSetup, ScriptedPilot, Trims};
 use larkfield_recording::Recording;
 use larkfield_weather::Wind;
 
 use crate::aircraft::{Aircraft, EnergyAudit, Happenings};
-use crate::contact::{ContactBodySpec, ContactPlugin, add_contact_body, contact_shapes};
+use crate::contact::{
+    ContactBodySpec, ContactPlugin, add_contact_body, contact_shapes, grass_probes,
+};
 use crate::damage::{Damage, DamagePlugin};
 use crate::flight::{FlightPlugin, LastTouch};
 use crate::pilot::{Link, Pilot, PilotPlugin};
@@ -86,9 +88,8 @@ pub struct FlightSetup {
     pub referee: Referee,
     /// How far the linkages are out of trim, as shares of full travel.
     pub trim_error: Trims,
-    /// Friction of bare airframe on the field's ground, for points that the
-    /// airframe's file does not mention.
-    pub ground_friction: f64,
+    /// What there is to land on.
+    pub terrain: Terrain,
 }
 
 impl FlightSetup {
@@ -122,7 +123,7 @@ impl FlightSetup {
             eyes_m: lesson.pilot_eyes_m(field, feet_m),
             referee: Referee::new(lesson, field, feet_m, day.conditions),
             trim_error: lesson.trim_error,
-            ground_friction: field.ground.friction,
+            terrain: field.terrain(),
         }
     }
 }
@@ -256,7 +257,7 @@ fn spawn_flight(world: &mut World, setup: FlightSetup, interval_s: f64) -> Entit
     let mut plane = Aircraft::new(model.clone(), setup.start.stage());
     let hand = setup.start.put(&mut plane, &setup.wind);
     let mass = model.mass();
-    let shapes = contact_shapes(model.airframe(), mass.cg_m, setup.ground_friction);
+    let shapes = contact_shapes(model.airframe(), mass.cg_m);
     let grip_m = model.airframe().grip.position_m - mass.cg_m;
     let judge = Judge::new(setup.referee, &shapes, grip_m);
     let pilot = Pilot {
@@ -275,7 +276,10 @@ fn spawn_flight(world: &mut World, setup: FlightSetup, interval_s: f64) -> Entit
     let spec = ContactBodySpec {
         mass_kg: mass.mass_kg,
         inertia_kg_m2: mass.inertia_kg_m2,
+        inverse: model.inverse_inertia(),
         shapes,
+        probes: grass_probes(model.airframe(), mass.cg_m),
+        terrain: setup.terrain,
     };
     let entity = world
         .spawn((

@@ -77,6 +77,7 @@ fn fly(clock: Res<TickClock>, mut planes: Query<Flying>) {
             body.active = released;
             flown_s = end_s - until_s;
         }
+        body.steer = link.controls.yaw;
         motion.start = plane.motion();
         if flown_s > SAME_TIME_S {
             plane.report =

@@ -105,7 +105,7 @@ impl LessonDay<'_> {
                 let thrown = self.lesson.thrower.perform(meant, seed);
                 Start::Thrown(HandPath::new(meant, &thrown, DVec3::ZERO))
             }
-            Launch::Ground(start) => stand(start, model, self.field.ground.friction),
+            Launch::Ground(start) => stand(start, model),
         }
     }
 
@@ -131,9 +131,9 @@ impl LessonDay<'_> {
 
 /// A plane on the ground where a lesson puts it; a plane that no three points
 /// carry lies at the height of its lowest point and falls over by itself.
-fn stand(start: &GroundStart, model: &FlightModel, ground_friction: f64) -> Start {
+fn stand(start: &GroundStart, model: &FlightModel) -> Start {
     let mass = model.mass();
-    let shapes = contact_shapes(model.airframe(), mass.cg_m, ground_friction);
+    let shapes = contact_shapes(model.airframe(), mass.cg_m);
     let place_m = (start.north_m, start.east_m);
     let weight_n = mass.mass_kg * GRAVITY_M_S2;
     let motion = standing(&shapes, weight_n, place_m, start.heading_rad).unwrap_or_else(|| {

@@ -43,7 +43,7 @@ fn a_sliding_brick_stops_where_coulomb_says() {
         let mut start = Motion::at_rest(DVec3::new(10.0, -20.0, -0.015));
         start.velocity_m_s = DVec3::new(speed_m_s, 0.0, 0.0);
         let entity = spawn(&mut app, body, shapes, start);
-        for _ in 0..4000 {
+        for _ in 0..2500 {
             tick(&mut app);
         }
         let end = motion(&app, entity);
@@ -73,7 +73,7 @@ fn nothing_tunnels() {
             start.velocity_m_s = DVec3::new(0.3, -0.2, 1.0).normalize() * speed_m_s;
             start.rates_rad_s = DVec3::new(3.0, -2.0, 1.0);
             let entity = spawn(&mut app, body, shapes.clone(), start);
-            for _ in 0..1500 {
+            for _ in 0..2500 {
                 tick(&mut app);
                 let lowest_m = lowest_m(&app, entity);
                 assert!(

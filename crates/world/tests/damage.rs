@@ -14,7 +14,7 @@ use larkfield_world::{FieldSetup, FieldWorld, FlightResult, Motion, contact};
 /// Lets the trainer fall so that its lowest point begins at a height.
 fn fall(attitude: DQuat, height_m: f64, tick_s: f64) -> FlightResult {
     let model = trainer();
-    let shapes = contact::contact_shapes(model.airframe(), model.mass().cg_m, 0.45);
+    let shapes = contact::contact_shapes(model.airframe(), model.mass().cg_m);
     let mut motion = Motion::at_rest(DVec3::ZERO);
     motion.attitude = attitude;
     let lowest_m = shapes

@@ -15,7 +15,11 @@ use bevy_rapier3d::rapier::prelude::{
 };
 use glam::{DMat3, DVec3};
 use larkfield_airframe::BreakPart;
+use larkfield_flight::InverseInertia;
+use larkfield_lesson::{Ground, GroundKind, Terrain};
 
+use super::grass::GrassProbe;
+use super::law::{Moving, Touch};
 use super::shape::{ContactShape, reach_m};
 use crate::motion::{Motion, TickMotion};
 use crate::tick::TickClock;
@@ -33,8 +37,28 @@ pub struct ContactBodySpec {
     pub mass_kg: f64,
     /// Inertia about the centre of gravity, body axes.
     pub inertia_kg_m2: DMat3,
+    /// How it answers a blow, about the centre of gravity, body axes.
+    pub inverse: InverseInertia,
     /// What can touch.
     pub shapes: Vec<ContactShape>,
+    /// What has to get through grass.
+    pub probes: Vec<GrassProbe>,
+    /// What it touches.
+    pub terrain: Terrain,
+}
+
+impl ContactBodySpec {
+    /// A rigid body in a vacuum, over mown grass.
+    pub fn rigid(mass_kg: f64, inertia_kg_m2: DMat3, shapes: Vec<ContactShape>) -> Self {
+        Self {
+            mass_kg,
+            inertia_kg_m2,
+            inverse: InverseInertia::rigid(mass_kg, inertia_kg_m2),
+            shapes,
+            probes: Vec::new(),
+            terrain: Terrain::uniform(Ground::usual(GroundKind::MownGrass)),
+        }
+    }
 }
 
 /// A body's place in Rapier and what is needed to write to it and read from it.
@@ -48,6 +72,14 @@ pub struct ContactBody {
     pub inertia_kg_m2: DMat3,
     /// What can touch.
     pub shapes: Arc<[ContactShape]>,
+    /// How it answers a blow, body axes.
+    pub inverse: InverseInertia,
+    /// What has to get through grass.
+    pub probes: Arc<[GrassProbe]>,
+    /// What is under it.
+    pub terrain: Terrain,
+    /// Yaw command, -1 to 1, that steers wheels.
+    pub steer: f64,
     /// Distance from the centre of gravity to the farthest point of any shape.
     pub reach_m: f64,
     /// Whether Rapier is looking at it: only close to the ground.
@@ -57,6 +89,12 @@ pub struct ContactBody {
     pub active: bool,
     /// Parts whose shapes no longer touch anything, because they came off.
     pub gone: Vec<BreakPart>,
+    /// What touches in this tick.
+    pub(super) touches: Vec<Touch>,
+    /// Velocity and rates with the legs' push, before anything hard.
+    pub(super) moving: Moving,
+    /// Whether a hard point is among them, which Rapier has to look at.
+    pub(super) any_hard: bool,
 }
 
 /// What the ground did to one shape during one tick.
@@ -64,7 +102,7 @@ pub struct ContactBody {
 pub struct Blow {
     /// Index into [`ContactBody::shapes`].
     pub shape: usize,
-    /// Impulse on the body, world axes.
+    /// Impulse on the body, world axes, friction included.
     pub impulse_n_s: DVec3,
 }
 
@@ -128,13 +166,14 @@ pub fn add_contact_body(world: &mut World, entity: Entity, spec: ContactBodySpec
         .iter()
         .map(|shape| {
             (
-                Pose::from_translation(shape.centre_m.as_vec3()),
+                Pose::from_translation(shape.hard_centre_m().as_vec3()),
                 SharedShape::ball(shape.radius_m as f32),
             )
         })
         .collect();
     let collider = ColliderBuilder::compound(balls)
         .density(0.0)
+        .friction(0.0)
         .restitution(0.0)
         .active_hooks(ActiveHooks::MODIFY_SOLVER_CONTACTS)
         .user_data(owner);
@@ -154,9 +193,16 @@ pub fn add_contact_body(world: &mut World, entity: Entity, spec: ContactBodySpec
             inertia_kg_m2: spec.inertia_kg_m2,
             reach_m: reach_m(&spec.shapes),
             shapes: spec.shapes.into(),
+            inverse: spec.inverse,
+            probes: spec.probes.into(),
+            terrain: spec.terrain,
+            steer: 0.0,
             near_ground: false,
             active: true,
             gone: Vec::new(),
+            touches: Vec::new(),
+            moving: Moving::default(),
+            any_hard: false,
         },
         ContactOutcome::default(),
         TickMotion::still(motion),
@@ -180,6 +226,7 @@ fn add_ground(
         .insert(RigidBodyBuilder::fixed().translation(middle));
     let ground_box =
         ColliderBuilder::cuboid(GROUND_HALF_SIDE_M, GROUND_HALF_DEPTH_M, GROUND_HALF_SIDE_M)
+            .friction(0.0)
             .restitution(0.0)
             .user_data(owner);
     colliders

@@ -1,4 +1,4 @@
-//! Friction by shape, and parts that no longer touch.
+//! Parts that no longer touch.
 
 use bevy::ecs::system::SystemParam;
 use bevy::prelude::*;
@@ -6,10 +6,8 @@ use bevy_rapier3d::pipeline::{BevyPhysicsHooks, ContactModificationContextView};
 
 use super::body::ContactBody;
 
-/// Tells Rapier the friction of each ball of a compound collider, which has only
-/// one coefficient of its own, and lets go of parts that came off. A law that
-/// differs along and across a wheel would replace the coefficient here and act
-/// on the velocities when they are read back.
+/// Lets Rapier go through parts that came off. Friction is not Rapier's: see
+/// `law`.
 #[derive(SystemParam)]
 pub struct GroundContacts<'w, 's> {
     planes: Query<'w, 's, &'static ContactBody>,
@@ -21,6 +19,9 @@ impl BevyPhysicsHooks for GroundContacts<'_, '_> {
         let Ok(plane) = self.planes.get(context.collider1()) else {
             return;
         };
+        if plane.gone.is_empty() {
+            return;
+        }
         let manifold = context.raw.manifold;
         let subshape = if context.raw.collider1 == plane.collider {
             manifold.subshape1
@@ -33,6 +34,5 @@ impl BevyPhysicsHooks for GroundContacts<'_, '_> {
         if plane.gone.contains(&shape.part) {
             context.raw.solver_contacts.clear();
         }
-        *context.raw.friction = shape.friction_along as f32;
     }
 }

@@ -4,27 +4,27 @@
 //! Within a tick the integrator of a body (for a plane: the flight model) moves
 //! it in f64 as if there were no ground. Then, for bodies close to the ground:
 //!
-//! 1. Rapier's body is set to the motion at the *start* of the tick and given
-//!    the force and torque that take it to the velocities at its *end*;
-//!    Rapier's own gravity is off, because gravity and air are in that force.
-//!    (Setting the end velocities at once is simpler, but Rapier divides its
-//!    step into four and would meet the whole of gravity in the first quarter:
-//!    bodies then never came to rest.)
-//! 2. Rapier steps: it finds the contacts at the start pose (looking ahead
+//! 1. Every point that may touch is listed, and springy legs push (`touch`).
+//! 2. When hard points are among them, Rapier's body is set to the motion at the
+//!    *start* of the tick and given the force and torque that take it to the
+//!    velocities at its *end*; Rapier's own gravity is off, because gravity and
+//!    air are in that force. (Setting the end velocities at once is simpler, but
+//!    Rapier divides its step into four and would meet the whole of gravity in
+//!    the first quarter: bodies then never came to rest.)
+//! 3. Rapier steps: it finds the contacts at the start pose (looking ahead
 //!    farther than any point of the plane moves in a tick), removes the closing
-//!    velocity, applies friction, and moves the body.
-//! 3. If any contact pushed, the *changes* of velocity and rate are handed back,
-//!    together with the pose that Rapier reached. If none did, the f64 motion
-//!    stands untouched, so a flight that never touches the ground never passes
-//!    through f32.
+//!    velocity without friction, pushes out what has sunk in and moves the body.
+//! 4. The law of `law` finds the impulses in f64: normal and friction together,
+//!    along and across different, with the air that the body carries with it. Velocity,
+//!    place and heading are its answer, height and tilt Rapier's. If nothing
+//!    pushed, the motion stands untouched.
 //!
-//! Handing back changes instead of values keeps the rounding of f32 out of the
-//! velocities. The alternative, feeding the ground's force into the next tick's
-//! flight step, would let a plane sink for a tick first and makes stiff ground
-//! unstable at 500 Hz.
+//! Rapier alone will not do: its friction is the same in every direction, at a
+//! wing tip points up to 25 degrees away from the slip, and its mass has no air
+//! in it, which is a tenth of the load of a light plane on its belly.
 //!
-//! Blows are inelastic (restitution 0): foam and grass give little back, and a
-//! bounce would be a guess without a source.
+//! Hard points are inelastic (restitution 0): foam and grass give little back.
+//! What bounces is a leg, by its own stiffness and damping.
 //!
 //! # One Rapier world for each plane
 //! Every plane carries a Rapier world of its own, with its body and the ground
@@ -38,22 +38,27 @@
 //! its own motion.
 //!
 //! # Determinism
-//! Our side is pure arithmetic in f64. Rapier's step is f32; it turns bodies by
-//! sines and cosines of the system's library, so a landing may differ in the
-//! last bits between machines, though not between runs, companies or builds on
-//! one machine.
+//! Our side is pure arithmetic in f64, and a plane that rolls on sprung wheels
+//! never needs Rapier. Rapier's step is f32; it turns bodies by sines and cosines
+//! of the system's library, so the height and tilt of a belly landing may differ
+//! in the last bits between machines, though not between runs, companies or
+//! builds on one machine.
 
 mod body;
+mod grass;
 mod hook;
+mod law;
 mod settle;
 mod shape;
 mod solve;
+mod touch;
 
 use bevy::prelude::*;
 use bevy_rapier3d::plugin::systems::step_simulation;
 use bevy_rapier3d::prelude::{CollisionEvent, ContactForceEvent, TimestepMode};
 
 pub use body::{Blow, ContactBody, ContactBodySpec, ContactOutcome, add_contact_body};
+pub use grass::{GrassProbe, grass_probes};
 pub use hook::GroundContacts;
 pub use settle::standing;
 pub use shape::{ContactShape, contact_shapes, reach_m};

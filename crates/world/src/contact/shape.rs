@@ -7,6 +7,7 @@
 
 use glam::DVec3;
 use larkfield_airframe::{Airframe, BreakPart, ContactKind, Leg, Panel, Side, SurfaceKind};
+use larkfield_lesson::{Ground, GroundKind};
 
 /// Smallest ball: thinner sheet is treated as this thick, so that contact
 /// points stay well above the rounding of f32 at the far end of the field.
@@ -57,6 +58,11 @@ impl ContactShape {
         }
     }
 
+    /// Where its centre is when it gives way no more.
+    pub(super) fn hard_centre_m(&self) -> DVec3 {
+        self.centre_m - DVec3::Z * self.leg.map_or(0.0, |leg| leg.travel_m)
+    }
+
     /// How far it gives way under a load.
     pub(super) fn sag_m(&self, load_n: f64) -> f64 {
         self.leg.map_or(0.0, |leg| {
@@ -66,10 +72,10 @@ impl ContactShape {
 }
 
 /// All balls of an airframe, in an order that depends on nothing but the file.
-/// `cg_m` is the centre of gravity in airframe axes, `bare_friction` the
-/// friction of the points that the file does not mention: that of a belly
-/// sliding on the field's ground.
-pub fn contact_shapes(airframe: &Airframe, cg_m: DVec3, bare_friction: f64) -> Vec<ContactShape> {
+/// `cg_m` is the centre of gravity in airframe axes. Points that the file does
+/// not mention slide as a belly does on mown grass.
+pub fn contact_shapes(airframe: &Airframe, cg_m: DVec3) -> Vec<ContactShape> {
+    let bare_friction = Ground::usual(GroundKind::MownGrass).friction;
     let mut shapes = Vec::new();
     for contact in &airframe.contacts {
         shapes.push(ContactShape {
@@ -93,7 +99,7 @@ pub fn contact_shapes(airframe: &Airframe, cg_m: DVec3, bare_friction: f64) -> V
 }
 
 /// The part a panel belongs to.
-fn panel_part(panel: &Panel) -> BreakPart {
+pub(super) fn panel_part(panel: &Panel) -> BreakPart {
     let outboard_y_m = panel
         .stations
         .last()

@@ -1,11 +1,16 @@
 //! The three steps of contact within a tick: write, (Rapier's step), read.
+//! Rapier says where a body with hard contacts ends up; the law of `law` says
+//! how fast.
 
 use bevy::prelude::*;
 use bevy_rapier3d::plugin::RapierConfiguration;
 use bevy_rapier3d::plugin::context::{RapierContextSimulation, RapierRigidBodySet};
+use bevy_rapier3d::rapier::prelude::RigidBody;
 use glam::{DQuat, DVec3};
 
 use super::body::{Blow, ContactBody, ContactOutcome};
+use super::law::{self, Moving};
+use super::touch;
 use crate::axes;
 use crate::motion::{Motion, TickMotion};
 use crate::tick::TickClock;
@@ -63,24 +68,37 @@ pub(super) fn write_to_rapier(
         if !near && !plane.near_ground {
             continue;
         }
-        if near != plane.near_ground {
-            plane.near_ground = near;
-            configuration.physics_pipeline_active = near;
+        plane.near_ground = near;
+        plane.any_hard = false;
+        plane.touches.clear();
+        if near {
+            let look_m = look_ahead_m(motion, plane.reach_m, clock.tick_s);
+            touch::gather(&mut plane, motion, look_m, clock.tick_s);
+            simulation
+                .integration_parameters
+                .normalized_prediction_distance = look_m as f32;
         }
-        if !near {
+        if configuration.physics_pipeline_active != plane.any_hard {
+            configuration.physics_pipeline_active = plane.any_hard;
+        }
+        if plane.touches.is_empty() {
+            continue;
+        }
+        let start = &motion.start;
+        let mut moving = moving_of(&motion.end, start);
+        law::press_legs(&mut plane.touches, &mut moving);
+        plane.moving = moving;
+        if !plane.any_hard {
             continue;
         }
         let Some(body) = rapier.bodies.get_mut(plane.body) else {
             continue;
         };
         any.0 = true;
-        simulation
-            .integration_parameters
-            .normalized_prediction_distance =
-            look_ahead_m(motion, plane.reach_m, clock.tick_s) as f32;
-        let (start, end) = (&motion.start, &motion.end);
-        let acceleration_m_s2 = (end.velocity_m_s - start.velocity_m_s) / clock.tick_s;
-        let turn_rad_s2 = (end.rates_rad_s - start.rates_rad_s) / clock.tick_s;
+        // In the axes of the start: turning within the tick is the integrator's.
+        let end_m_s = start.attitude * moving.velocity_m_s;
+        let acceleration_m_s2 = (end_m_s - start.velocity_m_s) / clock.tick_s;
+        let turn_rad_s2 = (moving.rates_rad_s - start.rates_rad_s) / clock.tick_s;
         let force_n = acceleration_m_s2 * plane.mass_kg;
         let torque_n_m = start.attitude * (plane.inertia_kg_m2 * turn_rad_s2);
         body.set_position(axes::pose_to_bevy(start.position_m, start.attitude), false);
@@ -102,53 +120,117 @@ fn look_ahead_m(motion: &TickMotion, reach_m: f64, tick_s: f64) -> f64 {
     2.0 * fastest(&motion.start).max(fastest(&motion.end)) * tick_s + LEAST_LOOK_AHEAD_M
 }
 
-/// Reads what Rapier made of the bodies that touched.
+/// Velocity and rates of a motion in the body axes of the start of the tick.
+fn moving_of(motion: &Motion, start: &Motion) -> Moving {
+    Moving {
+        velocity_m_s: start.attitude.conjugate() * motion.velocity_m_s,
+        rates_rad_s: motion.rates_rad_s,
+    }
+}
+
+/// Solves the touches of each body and puts it where Rapier and the law say.
 pub(super) fn read_from_rapier(
+    clock: Res<TickClock>,
     mut planes: Query<(
-        &ContactBody,
+        &mut ContactBody,
         &RapierRigidBodySet,
-        &RapierContextSimulation,
         &TickMotion,
         &mut Motion,
         &mut ContactOutcome,
     )>,
 ) {
-    for (plane, bodies, simulation, tick, mut motion, mut outcome) in &mut planes {
-        if !plane.near_ground {
+    for (mut plane, bodies, tick, mut motion, mut outcome) in &mut planes {
+        if plane.touches.is_empty() {
             continue;
         }
-        collect_blows(simulation, plane, &mut outcome.blows);
-        if outcome.blows.is_empty() {
-            continue;
+        let plane = &mut *plane;
+        let stopped = match bodies.bodies.get(plane.body) {
+            Some(body) if plane.any_hard => Some(rapier_motion(body, &tick.start)),
+            _ => None,
+        };
+        if let Some(left) = &stopped {
+            let moving = moving_of(left, &tick.start);
+            for touch in &mut plane.touches {
+                touch.allow(left, &moving, clock.tick_s);
+            }
         }
-        let Some(body) = bodies.bodies.get(plane.body) else {
+        let mut moving = plane.moving;
+        law::solve(&mut plane.touches, &mut moving);
+        collect_blows(plane, &tick.start, &mut outcome.blows);
+        let pushed = plane
+            .touches
+            .iter()
+            .any(|touch| touch.impulse_n_s != DVec3::ZERO);
+        let start = &tick.start;
+        let velocity_m_s = start.attitude * moving.velocity_m_s;
+        let finite = velocity_m_s.is_finite() && moving.rates_rad_s.is_finite();
+        if !pushed || !finite {
             outcome.clear();
             continue;
+        }
+        let hard = plane
+            .touches
+            .iter()
+            .any(|touch| touch.is_hard() && touch.impulse_n_s.x > 0.0);
+        let base = match stopped {
+            Some(left) if hard => left,
+            _ => tick.end,
         };
-        // The same roundings as on the way in, so that what is left over is
-        // the contact's doing alone.
-        let start = &tick.start;
-        let before_m = axes::to_bevy(start.position_m);
-        let before_m_s = axes::to_bevy(tick.end.velocity_m_s);
-        let before_rad_s = axes::to_bevy(start.attitude * tick.end.rates_rad_s);
-        let velocity_change_m_s = axes::from_bevy(body.linvel() - before_m_s);
-        let spin_change_rad_s = axes::from_bevy(body.angvel() - before_rad_s);
-        outcome.velocity_change_m_s = velocity_change_m_s;
-        outcome.rate_change_rad_s = start.attitude.conjugate() * spin_change_rad_s;
+        outcome.velocity_change_m_s = velocity_m_s - tick.end.velocity_m_s;
+        outcome.rate_change_rad_s = moving.rates_rad_s - tick.end.rates_rad_s;
+        let (position_m, attitude) =
+            pose(&base, start, velocity_m_s, moving.rates_rad_s, clock.tick_s);
         let after = Motion {
-            position_m: start.position_m + axes::from_bevy(body.translation() - before_m),
-            velocity_m_s: tick.end.velocity_m_s + velocity_change_m_s,
-            attitude: turned(start.attitude, axes::attitude_from_bevy(*body.rotation())),
-            rates_rad_s: tick.end.rates_rad_s + outcome.rate_change_rad_s,
+            position_m,
+            velocity_m_s,
+            attitude,
+            rates_rad_s: moving.rates_rad_s,
         };
-        share_friction(
-            &mut outcome.blows,
-            &plane.shapes,
-            velocity_change_m_s * plane.mass_kg,
-        );
         outcome.after = Some(after);
         *motion = after;
     }
+}
+
+/// What Rapier made of a body.
+fn rapier_motion(body: &RigidBody, start: &Motion) -> Motion {
+    // The same roundings as on the way in, so that what is left over is the
+    // contact's doing alone.
+    let before_m = axes::to_bevy(start.position_m);
+    let attitude = axes::attitude_from_bevy(*body.rotation());
+    Motion {
+        position_m: start.position_m + axes::from_bevy(body.translation() - before_m),
+        velocity_m_s: axes::from_bevy(body.linvel()),
+        attitude: turned(start.attitude, attitude),
+        rates_rad_s: start.attitude.conjugate() * axes::from_bevy(body.angvel()),
+    }
+}
+
+/// Where a body ends up. Height and tilt are those of `base`, moved on by the
+/// difference in velocity over half a tick: only they matter for touching the
+/// ground. Place and heading follow from the velocities at both ends of the
+/// tick, so that what friction holds does not creep.
+fn pose(
+    base: &Motion,
+    start: &Motion,
+    velocity_m_s: DVec3,
+    rates_rad_s: DVec3,
+    tick_s: f64,
+) -> (DVec3, DQuat) {
+    let half_s = 0.5 * tick_s;
+    let moved_m = (start.velocity_m_s + velocity_m_s) * half_s;
+    let lift_m = (velocity_m_s.z - base.velocity_m_s.z) * half_s;
+    let position_m = DVec3::new(
+        start.position_m.x + moved_m.x,
+        start.position_m.y + moved_m.y,
+        base.position_m.z + lift_m,
+    );
+    let to_world = |rates_rad_s: DVec3| start.attitude * rates_rad_s;
+    let turned = base.attitude * start.attitude.conjugate();
+    let turned_rad = DVec3::new(turned.x, turned.y, turned.z) * (2.0 * turned.w.signum());
+    let mut more_rad = to_world(rates_rad_s - base.rates_rad_s) * half_s;
+    more_rad.z = to_world(start.rates_rad_s + rates_rad_s).z * half_s - turned_rad.z;
+    let attitude = (touch::small_turn(more_rad) * base.attitude).normalize();
+    (position_m, attitude)
 }
 
 /// Rapier's attitude, on the same side of the quaternion sphere as before.
@@ -160,54 +242,15 @@ fn turned(before: DQuat, after: DQuat) -> DQuat {
     }
 }
 
-/// Normal impulses of the tick, one entry for each shape that pushed.
-fn collect_blows(simulation: &RapierContextSimulation, plane: &ContactBody, blows: &mut Vec<Blow>) {
-    for pair in simulation.narrow_phase.contact_pairs_with(plane.collider) {
-        let plane_is_first = pair.collider1 == plane.collider;
-        for manifold in &pair.manifolds {
-            let shape = if plane_is_first {
-                manifold.subshape1
-            } else {
-                manifold.subshape2
-            } as usize;
-            let magnitude_n_s: f32 = manifold.points.iter().map(|point| point.data.impulse).sum();
-            // The normal points from the first collider to the second.
-            let away = if plane_is_first {
-                -manifold.data.normal
-            } else {
-                manifold.data.normal
-            };
-            let pushed = magnitude_n_s > 0.0 && !manifold.data.solver_contacts.is_empty();
-            if pushed && shape < plane.shapes.len() {
-                blows.push(Blow {
-                    shape,
-                    impulse_n_s: axes::from_bevy(away * magnitude_n_s),
-                });
-            }
-        }
-    }
-}
-
-/// Adds to each blow its share of the friction impulse: what is left of the
-/// change of momentum after the normal impulses, in proportion to each shape's
-/// normal impulse times its friction coefficient.
-fn share_friction(
-    blows: &mut [Blow],
-    shapes: &[super::shape::ContactShape],
-    momentum_change_n_s: DVec3,
-) {
-    let mut normal_n_s = DVec3::ZERO;
-    let mut grip_n_s = 0.0;
-    for blow in blows.iter() {
-        normal_n_s += blow.impulse_n_s;
-        grip_n_s += blow.impulse_n_s.length() * shapes[blow.shape].friction;
-    }
-    if grip_n_s <= 0.0 {
-        return;
-    }
-    let friction_n_s = momentum_change_n_s - normal_n_s;
-    for blow in blows {
-        let share = blow.impulse_n_s.length() * shapes[blow.shape].friction / grip_n_s;
-        blow.impulse_n_s += friction_n_s * share;
+/// Impulses of the tick, one entry for each shape that was pushed.
+fn collect_blows(plane: &ContactBody, start: &Motion, blows: &mut Vec<Blow>) {
+    for touch in &plane.touches {
+        let (Some(shape), true) = (touch.shape, touch.impulse_n_s.x > 0.0) else {
+            continue;
+        };
+        blows.push(Blow {
+            shape,
+            impulse_n_s: start.attitude * touch.impulse_in_body_n_s(),
+        });
     }
 }

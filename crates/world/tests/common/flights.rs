@@ -93,6 +93,6 @@ pub fn drop(model: &Arc<FlightModel>, motion: Motion) -> FlightSetup {
         radio: RadioSetup::default(),
         referee: Referee::new(&lesson, &field, far, &Conditions::default()),
         trim_error: Trims::default(),
-        ground_friction: field.ground.friction,
+        terrain: field.terrain(),
     }
 }

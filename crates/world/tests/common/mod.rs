@@ -18,6 +18,8 @@ pub const TICK_S: f64 = 0.002;
 pub struct FreeBody {
     pub mass_kg: f64,
     pub inertia_kg_m2: DMat3,
+    /// A force at the centre of gravity, world axes.
+    pub push_n: DVec3,
 }
 
 /// Moves free bodies exactly: a parabola, and Euler's equations by RK4.
@@ -31,8 +33,8 @@ impl Plugin for FreeBodyPlugin {
 
 fn fall(clock: Res<TickClock>, mut bodies: Query<(&FreeBody, &mut Motion, &mut TickMotion)>) {
     let dt = clock.tick_s;
-    let gravity = DVec3::Z * GRAVITY_M_S2;
     for (body, mut motion, mut tick) in &mut bodies {
+        let gravity = DVec3::Z * GRAVITY_M_S2 + body.push_n / body.mass_kg;
         tick.start = *motion;
         let inverse = body.inertia_kg_m2.inverse();
         let slope = |rates: DVec3| inverse * (-rates.cross(body.inertia_kg_m2 * rates));
@@ -96,24 +98,22 @@ pub fn brick(mass_kg: f64, size_m: DVec3, friction: f64) -> (FreeBody, Vec<Conta
         FreeBody {
             mass_kg,
             inertia_kg_m2: inertia,
+            push_n: DVec3::ZERO,
         },
         shapes,
     )
 }
 
-/// Puts a body into the app.
+/// Puts a body into the app, over mown grass.
 pub fn spawn(app: &mut App, body: FreeBody, shapes: Vec<ContactShape>, motion: Motion) -> Entity {
+    let spec = ContactBodySpec::rigid(body.mass_kg, body.inertia_kg_m2, shapes);
+    spawn_spec(app, body, spec, motion)
+}
+
+/// The same with everything about its contacts.
+pub fn spawn_spec(app: &mut App, body: FreeBody, spec: ContactBodySpec, motion: Motion) -> Entity {
     let entity = app.world_mut().spawn(body).id();
-    contact::add_contact_body(
-        app.world_mut(),
-        entity,
-        ContactBodySpec {
-            mass_kg: body.mass_kg,
-            inertia_kg_m2: body.inertia_kg_m2,
-            shapes,
-        },
-        motion,
-    );
+    contact::add_contact_body(app.world_mut(), entity, spec, motion);
     entity
 }
 

@@ -1,0 +1,123 @@
+//! How a lesson's flight begins, and what is refused with its place in the file.
+
+use std::path::Path;
+
+use larkfield_files::airframe::load_airframe;
+use larkfield_files::field::read_field;
+use larkfield_files::lesson::{read_lesson, refuse_lesson};
+use larkfield_lesson::{Ground, GroundKind};
+use larkfield_pilot::{GroundStart, Launch};
+
+fn text(path: &str) -> String {
+    let file = Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("../../assets")
+        .join(path);
+    std::fs::read_to_string(&file).unwrap_or_else(|e| panic!("{path}: {e}"))
+}
+
+/// The shipped lesson with something else in place of its throw and thrower.
+fn lesson_with(launch: &str) -> String {
+    let shipped = text("lessons/first_launch.ron");
+    let from = shipped.find("    throw: (").expect("a throw");
+    let thrower = "    thrower: SteadyHelper,\n";
+    let to = shipped.find(thrower).expect("a thrower") + thrower.len();
+    format!("{}{launch}\n{}", &shipped[..from], &shipped[to..])
+}
+
+#[test]
+fn a_ground_start_is_read() {
+    let launch = "ground_start: (north: \"-5 m\", east: \"2 m\", heading: \"90 deg\", throttle: \"80 %\", opening: \"3 s\"),";
+    let lesson = read_lesson(&lesson_with(launch), "l.ron").unwrap_or_else(|e| panic!("{e}"));
+    let Launch::Ground(start) = lesson.launch else {
+        panic!("{:?}", lesson.launch);
+    };
+    let wanted = GroundStart {
+        north_m: -5.0,
+        east_m: 2.0,
+        heading_rad: std::f64::consts::FRAC_PI_2,
+        throttle: 0.8,
+        opening_s: 3.0,
+    };
+    assert_eq!(start, wanted);
+}
+
+#[test]
+fn a_flight_begins_in_exactly_one_way() {
+    let ground =
+        "ground_start: (north: \"0 m\", east: \"0 m\", heading: \"0 deg\", throttle: \"80 %\"),";
+    let shipped = text("lessons/first_launch.ron");
+    let both = shipped.replace("    throw: (", &format!("    {ground}\n    throw: ("));
+    let thrown = lesson_with(&format!("{ground}\n    thrower: Solo,"));
+    for (text, named) in [
+        (lesson_with(""), "does not say how the flight begins"),
+        (both, "ground_start"),
+        (thrown, "thrower"),
+        (
+            lesson_with(&ground.replace("80 %", "180 %")),
+            "ground_start.throttle",
+        ),
+    ] {
+        let errors = read_lesson(&text, "l.ron").err().map(|e| e.to_string());
+        let said = errors.unwrap_or_default();
+        assert!(
+            said.contains(named) && said.contains("l.ron:"),
+            "{named}: {said}"
+        );
+    }
+}
+
+/// A pusher with power before the throw is refused at the line that asks for it.
+#[test]
+fn power_before_the_throw_of_a_pusher_is_refused_where_it_stands() {
+    let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../shared/airframes/ternwing.ron");
+    let pusher = load_airframe(&file).unwrap_or_else(|e| panic!("{e}"));
+    let text = text("lessons/first_launch.ron");
+    let lesson = read_lesson(&text, "l.ron").unwrap_or_else(|e| panic!("{e}"));
+    let problems = lesson.check_with_airframe(&pusher).expect_err("refused");
+    let said = refuse_lesson(&text, "l.ron", &problems)
+        .expect_err("refused")
+        .to_string();
+    let line = 1 + text
+        .lines()
+        .position(|l| l.contains("power: Before"))
+        .expect("a line");
+    assert!(said.contains(&format!("l.ron:{line}:")), "{said}");
+    assert!(
+        said.contains("throw.power") && said.contains("after release"),
+        "{said}"
+    );
+    let after = text.replace("power: Before", "power: After(delay: \"0.3 s\")");
+    let lesson = read_lesson(&after, "l.ron").unwrap_or_else(|e| panic!("{e}"));
+    assert_eq!(lesson.check_with_airframe(&pusher), Ok(()));
+}
+
+#[test]
+fn a_strip_may_have_a_ground_of_its_own() {
+    let shipped = text("fields/open_meadow.ron");
+    let mown = shipped
+        .replace(
+            "ground: (kind: MownGrass),",
+            "ground: (kind: LongGrass, grass_height: \"300 mm\"),",
+        )
+        .replace(
+            "width: \"15 m\")",
+            "width: \"15 m\", ground: (kind: MownGrass))",
+        );
+    let terrain = read_field(&mown, "f.ron")
+        .unwrap_or_else(|e| panic!("{e}"))
+        .terrain();
+    // The strip runs from 10 m behind the launch point to 90 m ahead of it.
+    for (north_m, east_m, kind) in [
+        (0.0, 0.0, GroundKind::MownGrass),
+        (89.0, 7.0, GroundKind::MownGrass),
+        (91.0, 0.0, GroundKind::LongGrass),
+        (40.0, 8.0, GroundKind::LongGrass),
+    ] {
+        assert_eq!(terrain.at(north_m, east_m).kind, kind, "{north_m} {east_m}");
+    }
+    assert_eq!(terrain.around.grass_height_m, 0.3);
+    assert_eq!(*terrain.at(0.0, 0.0), Ground::usual(GroundKind::MownGrass));
+    let wrong = mown.replace("300 mm", "3 m");
+    let said = read_field(&wrong, "f.ron").err().map(|e| e.to_string());
+    assert!(said.unwrap_or_default().contains("grass_height"));
+}
