@@ -1,6 +1,7 @@
 //! People as bodies, and how near a plane comes to them.
 
 use glam::DVec3;
+use larkfield_pilot::Arm;
 use larkfield_recording::Person;
 
 /// Somebody standing on the field: an upright capsule on the ground.
@@ -51,19 +52,9 @@ impl PersonBody {
     }
 
     /// Distance from a disk to the surface of the body, 0 when they touch.
-    ///
-    /// The disk and the inner line are convex, so going back and forth between
-    /// nearest points converges to the shortest distance (method of alternating
-    /// projections; Bauschke and Borwein, SIAM Review 38, 1996, from memory).
     pub fn distance_to_disk_m(&self, disk: &Disk) -> f64 {
-        let mut on_axis_m = self.nearest_axis_point(disk.centre_m);
-        let mut distance_m = f64::INFINITY;
-        for _ in 0..24 {
-            let on_disk_m = disk.nearest_point(on_axis_m);
-            on_axis_m = self.nearest_axis_point(on_disk_m);
-            distance_m = (on_disk_m - on_axis_m).length();
-        }
-        (distance_m - self.radius_m).max(0.0)
+        let (feet_m, head_m) = self.axis_m();
+        (disk.distance_to_line_m(feet_m, head_m) - self.radius_m).max(0.0)
     }
 
     fn nearest_axis_point(&self, point_m: DVec3) -> DVec3 {
@@ -86,6 +77,41 @@ pub struct Disk {
 }
 
 impl Disk {
+    /// Distance from a straight line between two points.
+    ///
+    /// Disk and line are convex, so going back and forth between nearest points
+    /// converges to the shortest distance (method of alternating projections;
+    /// Bauschke and Borwein, SIAM Review 38, 1996, from memory).
+    pub fn distance_to_line_m(&self, from_m: DVec3, to_m: DVec3) -> f64 {
+        let along_m = to_m - from_m;
+        let square = along_m.length_squared().max(1e-12);
+        let nearest = |point_m: DVec3| {
+            let share = ((point_m - from_m).dot(along_m) / square).clamp(0.0, 1.0);
+            from_m + along_m * share
+        };
+        let mut on_line_m = nearest(self.centre_m);
+        let mut distance_m = f64::INFINITY;
+        for _ in 0..24 {
+            let on_disk_m = self.nearest_point(on_line_m);
+            on_line_m = nearest(on_disk_m);
+            distance_m = (on_disk_m - on_line_m).length();
+        }
+        distance_m
+    }
+
+    /// Whether it meets the hand or the arm that throws.
+    pub fn meets(&self, arm: &Arm) -> bool {
+        let from_hand_m = self.nearest_point(arm.hand_m) - arm.hand_m;
+        // Far away nothing needs a closer look.
+        if from_hand_m.length() > 2.0 {
+            return false;
+        }
+        from_hand_m.length() < Arm::HAND_RADIUS_M
+            || [(arm.hand_m, arm.elbow_m), (arm.elbow_m, arm.shoulder_m)]
+                .into_iter()
+                .any(|(from_m, to_m)| self.distance_to_line_m(from_m, to_m) < Arm::FOREARM_RADIUS_M)
+    }
+
     /// Point of the disk nearest to another point.
     pub fn nearest_point(&self, point_m: DVec3) -> DVec3 {
         let offset_m = point_m - self.centre_m;

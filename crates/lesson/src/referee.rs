@@ -182,8 +182,8 @@ impl Referee {
     /// Propeller and hand, propeller and bodies, plane and bodies.
     fn watch_hits(&mut self, seen: &Watch, events: &mut Vec<EventKind>) {
         let turning = seen.propeller.filter(|disk| disk.turning);
-        if let (Some(disk), Some((hand_m, radius_m)), false) = (turning, seen.hand_m, self.hand_cut)
-            && (disk.nearest_point(hand_m) - hand_m).length() < radius_m
+        if let (Some(disk), Some(arm), false) = (turning, seen.arm, self.hand_cut)
+            && disk.meets(&arm)
         {
             self.hand_cut = true;
             events.push(EventKind::HitPerson {

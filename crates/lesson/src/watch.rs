@@ -1,6 +1,7 @@
 //! What a referee sees of a moment.
 
 use glam::DVec3;
+use larkfield_pilot::Arm;
 use larkfield_recording::{FlightStage, Sample};
 
 use crate::Disk;
@@ -20,9 +21,8 @@ pub struct Watch<'a> {
     pub outline_m: &'a [DVec3],
     /// The propeller; `None` for a glider or when it has broken.
     pub propeller: Option<Disk>,
-    /// The throwing hand and its radius, while it holds the plane and follows
-    /// through.
-    pub hand_m: Option<(DVec3, f64)>,
+    /// The throwing arm, while it holds the plane and follows through.
+    pub arm: Option<Arm>,
     /// Separated share of the wing area, 0 to 1.
     pub stalled_share: f64,
     /// A part has broken.

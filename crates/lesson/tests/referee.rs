@@ -2,6 +2,7 @@
 
 use glam::DVec3;
 use larkfield_lesson::{Conditions, Disk, Field, Lesson, PersonBody, Referee, Watch};
+use larkfield_pilot::Arm;
 use larkfield_recording::{EventKind, FlightStage, Person};
 
 /// Thrower half a metre behind the launch point, throwing north.
@@ -232,11 +233,14 @@ fn a_turning_propeller_that_reaches_the_hand_is_an_injury_and_a_still_one_is_not
             radius_m: 0.12,
             turning,
         }),
-        hand_m: Some((hand_m, 0.05)),
+        arm: Some(Arm::reaching(hand_m + DVec3::new(-0.3, 0.0, 0.4), hand_m)),
         ..flying(0.0, 0.5, 0.0, 1.8)
     };
     assert!(referee().watch(&at(0.25, true)).is_empty());
     assert!(referee().watch(&at(0.02, false)).is_empty());
+    // Behind the hand, where the forearm is.
+    assert!(!referee().watch(&at(-0.15, true)).is_empty());
+    assert!(referee().watch(&at(-0.15, false)).is_empty());
     let events = referee().watch(&at(0.02, true));
     assert!(events.contains(&EventKind::HitPerson {
         person: Person::Thrower,

@@ -24,6 +24,17 @@ pub fn from_euler(heading_rad: f64, pitch_rad: f64, bank_rad: f64) -> DQuat {
     )
 }
 
+/// The rotation by an angle about an axis, both in one vector.
+pub fn rotation(turn_rad: DVec3) -> DQuat {
+    let angle_rad = turn_rad.length();
+    if angle_rad <= 0.0 {
+        return DQuat::IDENTITY;
+    }
+    let (sine, cosine) = libm::sincos(0.5 * angle_rad);
+    let axis = turn_rad * (sine / angle_rad);
+    DQuat::from_xyzw(axis.x, axis.y, axis.z, cosine)
+}
+
 /// Heading, pitch attitude and bank in radians: heading and bank from -pi to
 /// pi, pitch from -pi/2 to pi/2.
 pub fn to_euler(attitude: DQuat) -> (f64, f64, f64) {

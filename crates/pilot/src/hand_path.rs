@@ -1,5 +1,11 @@
 //! Where the hand carries the plane, from rest to release and a little after.
 //!
+//! Overhand, the arm pushes along a straight line. Underhand and side-arm it
+//! swings: the balance point runs on a circle about the shoulder whose tangent
+//! at the release is the path asked for, and the plane keeps a share of the
+//! arm's turn. Position, velocity, attitude and rates are continuous through
+//! the release; only the force of the hand is gone.
+//!
 //! Time 0 is when the plane is held still, ready. The motor gets its time to
 //! run up, then (with a run-up) the thrower's feet move, then the arm. Both
 //! motions have the velocity profile w(u) = 10 u^3 - 15 u^4 + 6 u^5, whose
@@ -11,8 +17,9 @@
 use glam::DVec3;
 use larkfield_flight::CarriedMotion;
 
-use crate::attitude::{body_rates, direction, from_euler};
-use crate::{PowerTiming, Throw};
+use crate::arm::{Arm, SHOULDER_BESIDE_M, SHOULDER_HEIGHT_M};
+use crate::attitude::{PI, body_rates, direction, from_euler, rotation};
+use crate::{PowerTiming, Throw, ThrowKind};
 
 /// Held still before the throw when the motor runs first: motors need a few
 /// tenths of a second to full speed, and "set power, listen, throw" takes a
@@ -33,8 +40,17 @@ const FEET_BEHIND_M: f64 = 0.5;
 /// this far to the left of the plane's path, so that a propeller of up to 0.4 m
 /// clears the shoulder (common practice, no source; right-handed).
 const FEET_BESIDE_M: f64 = 0.5;
-/// A hand is about this big around the grip point.
-pub const CLEAR_GRIP_M: f64 = 0.05;
+
+/// From the shoulder to the balance point of a plane held at arm's length.
+const SWING_RADIUS_M: f64 = 0.75;
+/// A forearm rolls as it sweeps around the body: the plane turns about an axis
+/// that leans this far to the path (estimated, no source).
+const FOREARM_ROLL_RAD: f64 = 0.35;
+/// How long a pilot listens to the motor before saying go, how long an answer
+/// takes, and how long somebody who is told to act (common practice, no source).
+const LISTEN_S: f64 = 1.4;
+const ANSWER_S: f64 = 0.8;
+const ACT_ON_WORD_S: f64 = 0.5;
 
 /// A throw as a motion. Immutable; ask it about any time.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -46,7 +62,25 @@ pub struct HandPath {
     run_velocity_m_s: DVec3,
     release_s: f64,
     swing_s: f64,
+    /// Rotation of the arm at release, world axes; zero for a straight push.
+    arm_rad_s: DVec3,
+    /// Rotation of the plane at release, world axes.
+    turn_rad_s: DVec3,
 }
+
+/// A word spoken before a throw.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Word {
+    /// When.
+    pub time_s: f64,
+    /// Who: the thrower, or else the pilot.
+    pub by_thrower: bool,
+    /// What.
+    pub word: &'static str,
+}
+
+/// The word that calls a throw off, by whoever sees a reason.
+pub const ABORT_WORD: &str = "stop";
 
 impl HandPath {
     /// The motion of `thrown`, which starts from the attitude of `held` (the
@@ -57,11 +91,14 @@ impl HandPath {
         let velocity_m_s = direction(thrown.heading_rad, thrown.path_rad) * thrown.speed_m_s;
         let run_m_s = thrown.run_up_m_s.min(0.8 * thrown.speed_m_s).max(0.0);
         let run_velocity_m_s = direction(thrown.heading_rad, 0.0) * run_m_s;
-        let arm_m_s = (velocity_m_s - run_velocity_m_s).length();
-        let swing_s = 2.0 * thrown.reach_m / arm_m_s.max(0.1);
-        let hold_s = match thrown.power {
-            PowerTiming::Before => HOLD_WITH_POWER_S,
-            PowerTiming::After { .. } => HOLD_WITHOUT_POWER_S,
+        let arm_velocity_m_s = velocity_m_s - run_velocity_m_s;
+        let arm_m_s = arm_velocity_m_s.length().max(0.1);
+        let swing_s = 2.0 * thrown.reach_m / arm_m_s;
+        let (arm_rad_s, turn_rad_s) = turns(thrown, arm_velocity_m_s / arm_m_s, arm_m_s);
+        let hold_s = match (thrown.kind, thrown.power) {
+            (ThrowKind::Helper, power) => words(power).1,
+            (_, PowerTiming::Before) => HOLD_WITH_POWER_S,
+            (_, PowerTiming::After { .. }) => HOLD_WITHOUT_POWER_S,
         };
         let run_s = if run_m_s > 0.0 { RUN_UP_S } else { 0.0 };
         let earliest_s = hold_s + run_s + swing_s;
@@ -78,6 +115,16 @@ impl HandPath {
             run_velocity_m_s,
             release_s,
             swing_s,
+            arm_rad_s,
+            turn_rad_s,
+        }
+    }
+
+    /// What is said before a helper throws; nobody says anything to himself.
+    pub fn words(&self) -> &'static [Word] {
+        match self.thrown.kind {
+            ThrowKind::Helper => words(self.thrown.power).0,
+            ThrowKind::Overhand | ThrowKind::Underhand | ThrowKind::SideArm => &[],
         }
     }
 
@@ -125,16 +172,22 @@ impl HandPath {
         // The run reaches its speed when the arm starts and keeps it after.
         let steady_s = (time_s.min(self.release_s) - (self.release_s - self.swing_s)).max(0.0);
         let run_back_s = self.run_s() * (run.integral - 0.5) + steady_s - self.swing_s;
+        let arm = Arc::new(arm_velocity_m_s, self.arm_rad_s, arm_back_s);
         let position_m = self.release_position_m
-            + arm_velocity_m_s * arm_back_s
+            + arm.moved_m
             + self.run_velocity_m_s * run_back_s
             + self.velocity_m_s * beyond_s;
-        let velocity_m_s = arm_velocity_m_s * swing.value + self.run_velocity_m_s * run.value;
+        let velocity_m_s = arm.velocity_m_s * swing.value + self.run_velocity_m_s * run.value;
         let turn =
             |from: f64, to: f64| (from + (to - from) * swing.value, (to - from) * swing.rate);
         let (pitch_rad, pitch_rate) = turn(self.held.pitch_rad, self.thrown.pitch_rad);
         let (bank_rad, bank_rate) = turn(self.held.bank_rad, self.thrown.bank_rad);
         let (heading_rad, heading_rate) = turn(self.held.heading_rad, self.thrown.heading_rad);
+        // The share of the arm's turn that the plane keeps goes on after release.
+        let turned = rotation(self.turn_rad_s * (arm_back_s + beyond_s));
+        let attitude = turned * from_euler(heading_rad, pitch_rad, bank_rad);
+        let wrist = body_rates(pitch_rad, bank_rad, heading_rate, pitch_rate, bank_rate);
+        let turn_rad_s = attitude.conjugate() * (self.turn_rad_s * swing.value);
         CarriedMotion {
             position_m,
             velocity_m_s: if time_s < self.release_s {
@@ -142,8 +195,8 @@ impl HandPath {
             } else {
                 self.velocity_m_s
             },
-            attitude: from_euler(heading_rad, pitch_rad, bank_rad),
-            rates_rad_s: body_rates(pitch_rad, bank_rad, heading_rate, pitch_rate, bank_rate),
+            attitude,
+            rates_rad_s: wrist + turn_rad_s,
         }
     }
 
@@ -158,15 +211,31 @@ impl HandPath {
         grip_m + self.velocity_m_s * (FOLLOW_THROUGH_S * (u - integral))
     }
 
-    /// Where the thrower stands at release (north, east; z = 0).
+    /// The arm that holds the plane, and follows through.
+    pub fn arm(&self, time_s: f64, grip_from_balance_m: DVec3) -> Arm {
+        let beside = direction(self.thrown.heading_rad + 0.5 * PI, 0.0);
+        // The thrower runs with the plane and stops with the release.
+        let run = Ramp::new(time_s, self.begins_s(), self.run_s());
+        let steady_s = (time_s.min(self.release_s) - (self.release_s - self.swing_s)).max(0.0);
+        let run_back_s = self.run_s() * (run.integral - 0.5) + steady_s - self.swing_s;
+        let feet_m = self.feet_m() + self.run_velocity_m_s * run_back_s;
+        let shoulder_m = feet_m + beside * SHOULDER_BESIDE_M - DVec3::Z * SHOULDER_HEIGHT_M;
+        Arm::reaching(shoulder_m, self.hand_m(time_s, grip_from_balance_m))
+    }
+
+    /// Where the thrower stands at release (north, east; z = 0): for a swing, so
+    /// that the shoulder is in its middle.
     pub fn feet_m(&self) -> DVec3 {
-        let ahead = direction(self.thrown.heading_rad, 0.0);
-        // Left of a heading (north, east) is (east, -north).
-        DVec3::new(
-            self.release_position_m.x - FEET_BEHIND_M * ahead.x + FEET_BESIDE_M * ahead.y,
-            self.release_position_m.y - FEET_BEHIND_M * ahead.y - FEET_BESIDE_M * ahead.x,
-            0.0,
-        )
+        let throw = &self.thrown;
+        let ahead = direction(throw.heading_rad, 0.0);
+        let starboard = DVec3::new(-ahead.y, ahead.x, 0.0);
+        let (behind_m, left_m) = match throw.kind {
+            ThrowKind::Overhand | ThrowKind::Helper => (FEET_BEHIND_M, FEET_BESIDE_M),
+            ThrowKind::Underhand => (SWING_RADIUS_M * libm::sin(throw.path_rad), FEET_BESIDE_M),
+            ThrowKind::SideArm => (0.0, SWING_RADIUS_M + SHOULDER_BESIDE_M),
+        };
+        let feet_m = self.release_position_m - ahead * behind_m - starboard * left_m;
+        DVec3::new(feet_m.x, feet_m.y, 0.0)
     }
 
     fn run_s(&self) -> f64 {
@@ -174,6 +243,81 @@ impl HandPath {
             0.0
         } else {
             RUN_UP_S
+        }
+    }
+}
+
+/// Rotation of the arm and of the plane at release, given the direction and the
+/// speed of the arm's push.
+fn turns(throw: &Throw, ahead: DVec3, arm_m_s: f64) -> (DVec3, DVec3) {
+    let starboard = direction(throw.heading_rad + 0.5 * PI, 0.0);
+    let rate_rad_s = arm_m_s / SWING_RADIUS_M;
+    match throw.kind {
+        ThrowKind::Overhand | ThrowKind::Helper => (DVec3::ZERO, DVec3::ZERO),
+        // Forward and up: the nose goes up with the arm.
+        ThrowKind::Underhand => {
+            let arm_rad_s = starboard * rate_rad_s;
+            (arm_rad_s, arm_rad_s * throw.turn)
+        }
+        // From the right around to the left: the nose goes left, the port wing
+        // down.
+        ThrowKind::SideArm => {
+            let up = starboard.cross(ahead);
+            let (sine, cosine) = libm::sincos(FOREARM_ROLL_RAD);
+            let axis = up * cosine - ahead * sine;
+            (up * rate_rad_s, axis * (rate_rad_s * throw.turn))
+        }
+    }
+}
+
+/// The words of a helper's launch, and when the arm may start. The run begins
+/// as the helper says that the plane is held. With power before the throw the
+/// pilot answers that the throttle is coming and opens it, listens until the
+/// motor is steady, and says go.
+fn words(power: PowerTiming) -> (&'static [Word], f64) {
+    const fn word(time_s: f64, by_thrower: bool, word: &'static str) -> Word {
+        Word {
+            time_s,
+            by_thrower,
+            word,
+        }
+    }
+    const WITH_POWER: [Word; 3] = [
+        word(0.0, true, "ready"),
+        word(0.0, false, "throttle"),
+        word(LISTEN_S, false, "go"),
+    ];
+    const WITHOUT: [Word; 2] = [word(0.0, true, "ready"), word(ANSWER_S, false, "go")];
+    let spoken: &[Word] = match power {
+        PowerTiming::Before => &WITH_POWER,
+        PowerTiming::After { .. } => &WITHOUT,
+    };
+    let last_s = spoken.last().map_or(0.0, |word| word.time_s);
+    (spoken, last_s + ACT_ON_WORD_S)
+}
+
+/// A motion that turns at a constant rate for each second of its own time,
+/// counted back from where it is straight ahead.
+struct Arc {
+    moved_m: DVec3,
+    velocity_m_s: DVec3,
+}
+
+impl Arc {
+    fn new(ahead_m_s: DVec3, turn_rad_s: DVec3, time_s: f64) -> Self {
+        let rate_rad_s = turn_rad_s.length();
+        if rate_rad_s <= 0.0 {
+            return Self {
+                moved_m: ahead_m_s * time_s,
+                velocity_m_s: ahead_m_s,
+            };
+        }
+        // The axis is square to the velocity: a circle.
+        let inward_m_s = (turn_rad_s / rate_rad_s).cross(ahead_m_s);
+        let (sine, cosine) = libm::sincos(rate_rad_s * time_s);
+        Self {
+            moved_m: (ahead_m_s * sine + inward_m_s * (1.0 - cosine)) / rate_rad_s,
+            velocity_m_s: ahead_m_s * cosine + inward_m_s * sine,
         }
     }
 }

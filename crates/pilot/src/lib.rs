@@ -7,6 +7,7 @@
 //! the number of ticks, and everything is `Clone`: a copy continues like the
 //! original.
 
+mod arm;
 pub mod attitude;
 mod hand;
 mod hand_path;
@@ -19,8 +20,9 @@ mod sticks;
 mod throw;
 mod thrower;
 
+pub use arm::Arm;
 pub use hand::{Hand, HandOff, StickMode};
-pub use hand_path::{CLEAR_GRIP_M, HandPath};
+pub use hand_path::{ABORT_WORD, HandPath, Word};
 pub use launch::{GroundStart, Launch};
 pub use noise::Noise;
 pub use radio::{Axes, Radio, RadioSetup, Steering};

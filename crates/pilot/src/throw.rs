@@ -1,6 +1,7 @@
 //! The throw as a lesson describes it.
 
-use larkfield_airframe::Airframe;
+use glam::DVec3;
+use larkfield_airframe::{Airframe, Side, SurfaceKind};
 
 /// How the arm moves.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -8,6 +9,44 @@ pub enum ThrowKind {
     /// Past the ear like a spear: a straight push through the balance point.
     #[default]
     Overhand,
+    /// Beside the leg, forward and up, the arm swinging about the shoulder.
+    Underhand,
+    /// Held by the wing root and swung around the body: the plane keeps part of
+    /// the arm's turn.
+    SideArm,
+    /// A helper throws overhand, at agreed words, and steps clear.
+    Helper,
+}
+
+impl ThrowKind {
+    /// The fastest that anybody throws a model so (estimated; typical are 5 to 9
+    /// m/s overhand and less underhand: common practice, no source).
+    pub fn fastest_m_s(self) -> f64 {
+        match self {
+            Self::Overhand | Self::SideArm => 15.0,
+            Self::Underhand => 10.0,
+            Self::Helper => 12.0,
+        }
+    }
+
+    /// Usual length of the arm's push (common practice, no source).
+    pub fn usual_reach_m(self) -> f64 {
+        match self {
+            Self::Overhand | Self::Helper => 0.75,
+            Self::Underhand => 0.9,
+            Self::SideArm => 1.1,
+        }
+    }
+
+    /// Share of the arm's turn that a plane usually keeps: the wrist takes the
+    /// rest out (estimated, no source).
+    pub fn usual_turn(self) -> f64 {
+        match self {
+            Self::Overhand | Self::Helper => 0.0,
+            Self::Underhand => 0.05,
+            Self::SideArm => 0.15,
+        }
+    }
 }
 
 /// When the motor runs.
@@ -54,6 +93,9 @@ pub struct Throw {
     pub run_up_m_s: f64,
     /// Length of the arm's push. 0.6 to 0.9 m (common practice, no source).
     pub reach_m: f64,
+    /// Share of the arm's turn that the plane keeps at release; an overhand
+    /// throw is straight and has none.
+    pub turn: f64,
 }
 
 impl Default for Throw {
@@ -73,6 +115,7 @@ impl Default for Throw {
             hand_back_s: 0.0,
             run_up_m_s: 0.0,
             reach_m: 0.75,
+            turn: 0.0,
         }
     }
 }
@@ -144,6 +187,12 @@ pub(crate) fn refuse_outside(ranges: &[Range]) -> Result<(), Vec<ThrowRefused>> 
 /// propeller has to be farther away (common practice, no source).
 const HAND_CLEARANCE_M: f64 = 0.08;
 
+/// Where a side-arm throw holds the root of the wing: this share of the chord
+/// behind the leading edge, this far beside the middle (common practice, no
+/// source).
+const ROOT_HELD_AT: f64 = 0.5;
+const BESIDE_BODY_M: f64 = 0.06;
+
 impl Throw {
     /// Refuses what no arm can do. Ranges are generous: a bad throw is a
     /// lesson, not a mistake in the file.
@@ -160,7 +209,7 @@ impl Throw {
         // plane held by its belly 5 to 9 (common practice, no source); 15 is
         // beyond everybody.
         let ranges = [
-            ("speed", self.speed_m_s, 0.5, 15.0, "m/s"),
+            ("speed", self.speed_m_s, 0.5, self.kind.fastest_m_s(), "m/s"),
             ("path", degrees(self.path_rad), -45.0, 60.0, "deg"),
             ("pitch", degrees(self.pitch_rad), -60.0, 80.0, "deg"),
             ("bank", degrees(self.bank_rad), -90.0, 90.0, "deg"),
@@ -170,7 +219,8 @@ impl Throw {
             ("throttle", self.throttle, 0.0, 1.0, "of full"),
             ("hand_back", self.hand_back_s, 0.0, 3.0, "s"),
             ("run_up", self.run_up_m_s, 0.0, 4.0, "m/s"),
-            ("reach", self.reach_m, 0.3, 1.2, "m"),
+            ("reach", self.reach_m, 0.3, 1.4, "m"),
+            ("turn", self.turn, 0.0, 1.0, "of the arm's"),
         ];
         refuse_outside(&ranges)
     }
@@ -186,7 +236,7 @@ impl Throw {
         if self.throttle <= 0.0 {
             return Ok(());
         }
-        let from_hub_m = airframe.grip.position_m - power.hub_m;
+        let from_hub_m = self.grip_m(airframe) - power.hub_m;
         let along_m = from_hub_m.dot(power.thrust_direction);
         if power.pusher || along_m > 0.0 {
             return Err(ThrowRefused::PusherUnderPower);
@@ -201,6 +251,24 @@ impl Throw {
             });
         }
         Ok(())
+    }
+
+    /// Where the hand holds the plane, airframe axes: the grip of its file, or
+    /// the wing's root beside the body for a side-arm throw.
+    pub fn grip_m(&self, airframe: &Airframe) -> DVec3 {
+        let grip_m = airframe.grip.position_m;
+        if self.kind != ThrowKind::SideArm {
+            return grip_m;
+        }
+        let root = airframe
+            .panels
+            .iter()
+            .filter(|panel| panel.kind == SurfaceKind::Wing && panel.side != Side::Left)
+            .find_map(|panel| panel.stations.first());
+        root.map_or(grip_m, |root| {
+            let aft_m = ROOT_HELD_AT * root.chord_m;
+            root.leading_edge_m + DVec3::new(-aft_m, BESIDE_BODY_M, 0.0)
+        })
     }
 
     /// True when the pilot throws the plane.

@@ -1,6 +1,6 @@
 //! How steadily somebody throws.
 
-use crate::{Noise, Throw};
+use crate::{Noise, Throw, ThrowKind};
 
 /// Styles of throwing. All spreads are assumptions (common practice, no
 /// source; no public measurement of model launches was found).
@@ -28,6 +28,19 @@ struct Spread {
     heading_rad: f64,
     hand_back_s: f64,
     hand_late_s: f64,
+}
+
+impl Spread {
+    /// The same person with angles that vary more.
+    fn wider(self, factor: f64) -> Self {
+        Self {
+            pitch_rad: self.pitch_rad * factor,
+            path_rad: self.path_rad * factor,
+            bank_rad: self.bank_rad * factor,
+            heading_rad: self.heading_rad * factor,
+            ..self
+        }
+    }
 }
 
 const DEGREE: f64 = crate::attitude::PI / 180.0;
@@ -77,6 +90,13 @@ impl ThrowerStyle {
     pub fn perform(self, asked: &Throw, seed: u64) -> Throw {
         let Some(spread) = self.spread() else {
             return *asked;
+        };
+        // A hand that swings around the body lets go less exactly than one that
+        // pushes straight (estimated, no source).
+        let spread = match asked.kind {
+            ThrowKind::SideArm => spread.wider(1.5),
+            ThrowKind::Underhand => spread.wider(1.2),
+            ThrowKind::Overhand | ThrowKind::Helper => spread,
         };
         let noise = Noise::new(seed, "throw");
         let mut done = *asked;

@@ -6,7 +6,7 @@ use larkfield_airframe::{
     Airframe, Battery, Controller, GripPoint, Measured, Motor, Power, Propeller, Rotation,
 };
 use larkfield_pilot::attitude::{direction, to_euler};
-use larkfield_pilot::{HandPath, PowerTiming, Throw, ThrowRefused, ThrowerStyle};
+use larkfield_pilot::{HandPath, PowerTiming, Throw, ThrowKind, ThrowRefused, ThrowerStyle};
 
 /// Standing, with a run-up, and by an unsteady arm.
 fn paths() -> Vec<HandPath> {
@@ -20,11 +20,48 @@ fn paths() -> Vec<HandPath> {
     };
     let nervous = ThrowerStyle::NervousBeginner.perform(&running, 11);
     let launch_m = DVec3::new(3.0, -2.0, 0.0);
-    vec![
+    let mut paths = vec![
         HandPath::new(&standing, &standing, DVec3::ZERO),
         HandPath::new(&running, &running, launch_m),
         HandPath::new(&running, &nervous, launch_m),
-    ]
+    ];
+    paths.extend(swings());
+    paths
+}
+
+/// Throws of the other kinds: standing, with a run-up, by an unsteady arm.
+fn swings() -> Vec<HandPath> {
+    let kinds = [ThrowKind::Underhand, ThrowKind::SideArm, ThrowKind::Helper];
+    kinds
+        .into_iter()
+        .flat_map(|kind| {
+            let standing = Throw {
+                kind,
+                speed_m_s: 6.0,
+                bank_rad: 0.2,
+                heading_rad: -1.0,
+                release_height_m: 1.2,
+                reach_m: kind.usual_reach_m(),
+                turn: kind.usual_turn(),
+                ..Throw::default()
+            };
+            let running = Throw {
+                run_up_m_s: 2.0,
+                path_rad: 0.2,
+                ..standing
+            };
+            let nervous = ThrowerStyle::NervousBeginner.perform(&running, 3);
+            [
+                HandPath::new(&standing, &standing, DVec3::ZERO),
+                HandPath::new(&running, &running, DVec3::ZERO),
+                HandPath::new(&running, &nervous, DVec3::ZERO),
+            ]
+        })
+        .collect()
+}
+
+fn straight(path: &HandPath) -> bool {
+    matches!(path.throw().kind, ThrowKind::Overhand | ThrowKind::Helper)
 }
 
 #[test]
@@ -87,9 +124,15 @@ fn nothing_jumps_and_acceleration_vanishes_at_both_ends() {
                 "{t}"
             );
             // Peak slope of the profile is 1.875 / T (at u = 1/2); the arm's
-            // push takes 2 L / V.
+            // push takes 2 L / V. A swing adds up to V^2 / R, R = 0.75 m.
             let swing_s = 2.0 * path.throw().reach_m / path.throw().speed_m_s;
-            let steepest = 1.875 * path.throw().speed_m_s / swing_s * dt * 1.5;
+            let arm_m_s = path.throw().speed_m_s;
+            let turning = if straight(&path) {
+                0.0
+            } else {
+                arm_m_s * arm_m_s / 0.75
+            };
+            let steepest = (1.875 * arm_m_s / swing_s * 1.5 + turning) * dt;
             assert!(
                 (now.velocity_m_s - before.velocity_m_s).length() <= steepest,
                 "{t}"
@@ -101,9 +144,21 @@ fn nothing_jumps_and_acceleration_vanishes_at_both_ends() {
         let near = 1e-3;
         let start = path.at(path.begins_s() + near).velocity_m_s.length();
         assert!(start < 1e-4, "{start}");
-        let end =
-            path.at(path.release_s() - near).velocity_m_s - path.at(path.release_s()).velocity_m_s;
-        assert!(end.length() < 1e-4, "{end}");
+        let before = path.at(path.release_s() - near).velocity_m_s;
+        let released = path.at(path.release_s()).velocity_m_s;
+        let faster = released.length() - before.length();
+        // With a run-up the turning arm also changes the sum of both speeds.
+        let plain = straight(&path) || path.throw().run_up_m_s == 0.0;
+        assert!(faster.abs() < if plain { 1e-4 } else { 0.01 }, "{faster}");
+        let end = released - before;
+        // A swing still turns: V^2 / R, its arm's share of V without the run-up.
+        let arm_m_s = path.throw().speed_m_s;
+        let turned = if straight(&path) {
+            1e-4
+        } else {
+            arm_m_s * arm_m_s / 0.75 * near
+        };
+        assert!(end.length() < turned, "{end}");
     }
 }
 
@@ -115,7 +170,17 @@ fn the_release_is_exactly_the_throw_asked_for() {
         let wanted = direction(throw.heading_rad, throw.path_rad) * throw.speed_m_s;
         assert_eq!(released.velocity_m_s, wanted);
         assert!((released.position_m.z + throw.release_height_m).abs() < 1e-12);
-        assert_eq!(released.rates_rad_s, DVec3::ZERO);
+        if straight(&path) {
+            assert!(released.rates_rad_s.length() < 1e-12);
+        } else {
+            // An arm of 0.75 m turns by V / R; the plane keeps a share of it.
+            let arm_m_s = throw.speed_m_s - throw.run_up_m_s;
+            let kept = released.rates_rad_s.length() / throw.turn;
+            assert!(
+                kept > 0.99 * arm_m_s / 0.75 && kept < 1.01 * throw.speed_m_s / 0.75,
+                "{kept} rad/s"
+            );
+        }
         let (heading_rad, pitch_rad, bank_rad) = to_euler(released.attitude);
         for (ours, asked) in [
             (heading_rad, throw.heading_rad),
@@ -131,6 +196,79 @@ fn the_release_is_exactly_the_throw_asked_for() {
         assert!((ticks - ticks.round()).abs() < 1e-9);
         assert_eq!(path.at(0.0).velocity_m_s, DVec3::ZERO);
     }
+}
+
+/// A right hand that swings around the body from the right sends the nose left
+/// and the port wing down; one that swings up beside the leg sends it up.
+#[test]
+fn a_swing_turns_the_plane_the_way_the_arm_goes() {
+    for path in swings() {
+        let throw = path.throw();
+        let rates = path.at(path.release_s() + 0.01).rates_rad_s;
+        match throw.kind {
+            ThrowKind::SideArm => assert!(rates.z < -0.4 && rates.x < -0.1, "{rates}"),
+            ThrowKind::Underhand => assert!(rates.y > 0.1 && rates.z.abs() < 0.2, "{rates}"),
+            _ => assert!(rates.length() < 1e-12, "{rates}"),
+        }
+        // The plane comes from behind; side-arm around the shoulder, whose
+        // middle is one arm to the left of the release, underhand from below.
+        let start = path.at(0.0).position_m - path.at(path.release_s()).position_m;
+        let ahead = direction(throw.heading_rad, 0.0);
+        let starboard = direction(throw.heading_rad + 0.5 * std::f64::consts::PI, 0.0);
+        assert!(start.dot(ahead) < -0.5, "{start}");
+        if throw.run_up_m_s > 0.0 {
+            continue;
+        }
+        let swept_rad = throw.reach_m / 0.75;
+        if throw.kind == ThrowKind::SideArm {
+            let aside_m = 0.75 * (1.0 - swept_rad.cos());
+            assert!((start.dot(starboard) + aside_m).abs() < 0.01, "{start}");
+            let feet_m = path.feet_m() - path.at(path.release_s()).position_m;
+            assert!((feet_m.dot(starboard) + 0.95).abs() < 0.01, "{feet_m}");
+        }
+    }
+}
+
+#[test]
+fn a_helper_is_told_in_the_agreed_words_before_the_arm_moves() {
+    let helped = Throw {
+        kind: ThrowKind::Helper,
+        ..Throw::default()
+    };
+    let path = HandPath::new(&helped, &helped, DVec3::ZERO);
+    let said: Vec<&str> = path.words().iter().map(|word| word.word).collect();
+    assert_eq!(said, ["ready", "throttle", "go"]);
+    let go_s = path.words()[2].time_s;
+    assert!(path.begins_s() >= go_s + 0.5 && path.begins_s() < go_s + 0.6);
+    let pusher = Throw {
+        power: PowerTiming::After { delay_s: 0.3 },
+        ..helped
+    };
+    let path = HandPath::new(&pusher, &pusher, DVec3::ZERO);
+    let said: Vec<&str> = path.words().iter().map(|word| word.word).collect();
+    assert_eq!(said, ["ready", "go"]);
+    assert!(
+        HandPath::new(&Throw::default(), &Throw::default(), DVec3::ZERO)
+            .words()
+            .is_empty()
+    );
+}
+
+#[test]
+fn each_kind_has_its_own_fastest() {
+    let fast = |kind| Throw {
+        kind,
+        speed_m_s: 11.0,
+        ..Throw::default()
+    };
+    assert!(fast(ThrowKind::Overhand).check().is_ok());
+    let refused = fast(ThrowKind::Underhand).check().err().unwrap_or_default();
+    assert!(
+        refused
+            .iter()
+            .any(|reason| reason.to_string().contains("10 m/s")),
+        "{refused:?}"
+    );
 }
 
 #[test]

@@ -16,6 +16,13 @@ pub enum Person {
 /// What happened.
 #[derive(Debug, Clone, PartialEq)]
 pub enum EventKind {
+    /// Somebody said one of the agreed words.
+    Said {
+        /// Who.
+        person: Person,
+        /// The word.
+        word: String,
+    },
     /// The hand began to move.
     ThrowBegan,
     /// The hand let go.
@@ -39,6 +46,20 @@ pub enum EventKind {
         impulse_n_s: f64,
         /// What it would have survived.
         limit_n_s: f64,
+    },
+    /// The turning propeller struck the ground and stopped.
+    PropellerStruck {
+        /// Impulse at the blade's tip.
+        impulse_n_s: f64,
+    },
+    /// A part that came off lies still.
+    PieceAtRest {
+        /// The part.
+        part: String,
+        /// North of the launch point.
+        north_m: f64,
+        /// East of the launch point.
+        east_m: f64,
     },
     /// The plane came within the safe distance of somebody.
     NearPerson {

@@ -42,6 +42,10 @@ fn ramp(rows: usize) -> Recording {
 fn one_of_each() -> Vec<Event> {
     let part = "wing, \"left\" tip\nfoam".to_owned();
     let kinds = vec![
+        EventKind::Said {
+            person: Person::Pilot,
+            word: "go".to_owned(),
+        },
         EventKind::ThrowBegan,
         EventKind::Released,
         EventKind::HandOnStick,
@@ -54,6 +58,12 @@ fn one_of_each() -> Vec<Event> {
             part,
             impulse_n_s: 0.1 + 0.2,
             limit_n_s: 1e-7,
+        },
+        EventKind::PropellerStruck { impulse_n_s: 0.06 },
+        EventKind::PieceAtRest {
+            part: "tail".to_owned(),
+            north_m: 12.5,
+            east_m: -3.25,
         },
         EventKind::NearPerson {
             person: Person::Bystander,

@@ -258,7 +258,7 @@ fn spawn_flight(world: &mut World, setup: FlightSetup, interval_s: f64) -> Entit
     let hand = setup.start.put(&mut plane, &setup.wind);
     let mass = model.mass();
     let shapes = contact_shapes(model.airframe(), mass.cg_m);
-    let grip_m = model.airframe().grip.position_m - mass.cg_m;
+    let grip_m = setup.start.grip_m(model.airframe()) - mass.cg_m;
     let judge = Judge::new(setup.referee, &shapes, grip_m);
     let pilot = Pilot {
         who: setup.pilot,

@@ -59,16 +59,16 @@ fn fly(clock: Res<TickClock>, mut planes: Query<Flying>) {
         let (start_s, end_s) = (clock.start_s(run), clock.end_s(run));
         let plane = &mut *plane;
         let mut flown_s = clock.tick_s;
-        if let Some(hand) = hand.filter(|hand| start_s + SAME_TIME_S < hand.path.release_s()) {
-            let until_s = end_s.min(hand.path.release_s());
+        if let Some(hand) = hand.filter(|hand| start_s + SAME_TIME_S < hand.release_s()) {
+            let until_s = end_s.min(hand.release_s());
             plane.report = plane.model.carry(
                 &mut plane.state,
-                &hand.path.at(until_s),
+                &hand.at(until_s),
                 &link.controls,
                 &plane.around,
                 until_s - start_s,
             );
-            let released = hand.path.release_s() <= end_s + SAME_TIME_S;
+            let released = hand.release_s() <= end_s + SAME_TIME_S;
             plane.stage = if released {
                 FlightStage::Free
             } else {

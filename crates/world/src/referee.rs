@@ -4,7 +4,6 @@ use bevy::prelude::*;
 use glam::DVec3;
 use larkfield_airframe::BreakPart;
 use larkfield_lesson::{Disk, Referee, Watch};
-use larkfield_pilot::CLEAR_GRIP_M;
 use larkfield_pilot::attitude::to_euler;
 use larkfield_recording::{EventKind, FlightStage};
 
@@ -105,11 +104,9 @@ fn judge(clock: Res<TickClock>, mut flights: Query<Judged>) {
         judge.outline_world_m.clear();
         let outline = judge.outline_m.iter().map(|point| motion.point_m(*point));
         judge.outline_world_m.extend(outline);
-        let hand_m = hand
+        let arm = hand
             .filter(|hand| time_s < hand.path.release_s() + HAND_WATCHED_S)
-            .map(|hand| (hand.path.hand_m(time_s, judge.grip_m), CLEAR_GRIP_M));
-        let (heading_rad, pitch_rad, bank_rad) = to_euler(plane.state.attitude);
-        let sticks = pilot.message.sticks;
+            .map(|hand| hand.path.arm(time_s, judge.grip_m));
         let watch = Watch {
             time_s,
             stage: plane.stage,
@@ -117,7 +114,7 @@ fn judge(clock: Res<TickClock>, mut flights: Query<Judged>) {
             velocity_m_s: motion.velocity_m_s,
             outline_m: &judge.outline_world_m,
             propeller: propeller_disk(&plane),
-            hand_m,
+            arm,
             stalled_share: 0.5 * (plane.report.stalled_left + plane.report.stalled_right),
             broken: !damage.broken.is_empty(),
             bank_rad,

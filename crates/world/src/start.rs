@@ -1,6 +1,7 @@
 //! How flights begin.
 
 use glam::DVec3;
+use larkfield_airframe::Airframe;
 use larkfield_flight::{CarriedMotion, Controls, FlightModel, LocalWind};
 use larkfield_lesson::{Conditions, Field, Lesson};
 use larkfield_pilot::attitude::from_euler;
@@ -48,6 +49,14 @@ impl Start {
         match self {
             Self::Thrown(path) => path.feet_m(),
             Self::Free(_) | Self::Standing(_) | Self::Flying { .. } => DVec3::ZERO,
+        }
+    }
+
+    /// Where a hand holds the plane, airframe axes.
+    pub(crate) fn grip_m(&self, airframe: &Airframe) -> DVec3 {
+        match self {
+            Self::Thrown(path) => path.throw().grip_m(airframe),
+            Self::Free(_) | Self::Standing(_) | Self::Flying { .. } => airframe.grip.position_m,
         }
     }
 

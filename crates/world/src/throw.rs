@@ -1,10 +1,12 @@
 //! The hand that carries the plane and lets it go.
 
 use bevy::prelude::*;
-use larkfield_pilot::HandPath;
-use larkfield_recording::EventKind;
+use larkfield_flight::CarriedMotion;
+use larkfield_pilot::{ABORT_WORD, HandPath, PowerTiming};
+use larkfield_recording::{EventKind, Person};
 
 use crate::aircraft::{Aircraft, Happenings};
+use crate::damage::TURNING_RAD_S;
 use crate::tick::{RunStart, Tick, TickClock, TickSystems};
 
 /// Times closer together than this are the same: the rounding of sums of ticks.
@@ -17,6 +19,10 @@ pub struct Hand {
     pub path: HandPath,
     /// How far its story has been told.
     told: Told,
+    /// Agreed words said so far.
+    said: usize,
+    /// Somebody called the throw off: the plane stays in the hand.
+    pub called_off: bool,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -33,6 +39,54 @@ impl Hand {
         Self {
             path,
             told: Told::Nothing,
+            said: 0,
+            called_off: false,
+        }
+    }
+
+    /// When the hand lets go; never when the throw was called off.
+    pub fn release_s(&self) -> f64 {
+        if self.called_off {
+            f64::INFINITY
+        } else {
+            self.path.release_s()
+        }
+    }
+
+    /// Motion that the hand imposes.
+    pub fn at(&self, time_s: f64) -> CarriedMotion {
+        self.path.at(if self.called_off { 0.0 } else { time_s })
+    }
+
+    /// Says the agreed words whose time has come. Before the last of them, with
+    /// power asked for before the throw, the pilot listens: a motor that does
+    /// not turn is a reason to say the other word.
+    fn speak(&mut self, end_s: f64, plane: &Aircraft, happenings: &mut Happenings) {
+        let words = self.path.words();
+        while let Some(word) = words.get(self.said).filter(|word| end_s >= word.time_s) {
+            self.said += 1;
+            let time_s = word.time_s;
+            let person = if word.by_thrower {
+                Person::Thrower
+            } else {
+                Person::Pilot
+            };
+            let throw = self.path.throw();
+            let should_turn = throw.power == PowerTiming::Before && throw.throttle > 0.0;
+            let turns = plane.state.power.omega_rad_s.abs() > TURNING_RAD_S;
+            self.called_off = self.said == words.len() && should_turn && !turns;
+            let word = if self.called_off {
+                ABORT_WORD
+            } else {
+                word.word
+            };
+            happenings.note(
+                time_s,
+                EventKind::Said {
+                    person,
+                    word: word.to_owned(),
+                },
+            );
         }
     }
 }
@@ -56,6 +110,10 @@ fn tell(
             continue;
         }
         let end_s = clock.end_s(run) + SAME_TIME_S;
+        hand.speak(end_s, plane, &mut happenings);
+        if hand.called_off {
+            continue;
+        }
         let path = hand.path;
         if hand.told == Told::Nothing && end_s >= path.begins_s() {
             hand.told = Told::Began;

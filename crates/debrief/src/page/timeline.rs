@@ -45,6 +45,18 @@ fn signed_seconds(at_s: f64) -> String {
 /// An event in words.
 pub(super) fn words(kind: &EventKind) -> String {
     match kind {
+        EventKind::Said { person, word } => {
+            let told = who(*person);
+            let mut letters = told.chars();
+            let first = letters
+                .next()
+                .map(|letter| letter.to_uppercase().to_string());
+            format!(
+                "{}{} says \u{201c}{word}\u{201d}.",
+                first.unwrap_or_default(),
+                letters.as_str()
+            )
+        }
         EventKind::ThrowBegan => "The arm starts to move.".to_owned(),
         EventKind::Released => "Release.".to_owned(),
         EventKind::HandOnStick => "The throwing hand is back on its stick.".to_owned(),
@@ -61,6 +73,19 @@ pub(super) fn words(kind: &EventKind) -> String {
             "The {part} breaks: a blow of {} N·s, it stands {} N·s.",
             fixed(*impulse_n_s, 2),
             fixed(*limit_n_s, 2)
+        ),
+        EventKind::PropellerStruck { impulse_n_s } => format!(
+            "The turning propeller strikes the ground and stops: a blow of {} N·s at its tip.",
+            fixed(*impulse_n_s, 2)
+        ),
+        EventKind::PieceAtRest {
+            part,
+            north_m,
+            east_m,
+        } => format!(
+            "The {part} that came off lies still, {} m north and {} m east of the launch point.",
+            fixed(*north_m, 1),
+            fixed(*east_m, 1)
         ),
         EventKind::NearPerson { person, distance_m } => format!(
             "It comes within {} m of {}.",

@@ -22,11 +22,15 @@ pub(super) struct ThrowForm {
     hand_back: Option<Given<Time>>,
     run_up: Option<Given<Speed>>,
     reach: Option<Given<Length>>,
+    turn: Option<Given<Ratio>>,
 }
 
 #[derive(Debug, Clone, Copy, Deserialize)]
 enum ThrowKindForm {
     Overhand,
+    Underhand,
+    SideArm,
+    Helper,
 }
 
 #[derive(Debug, Deserialize)]
@@ -139,11 +143,22 @@ fn ground_start(check: &mut Checker, group: &FieldPath, form: &GroundStartForm) 
 }
 
 fn throw(check: &mut Checker, group: &FieldPath, form: &ThrowForm) -> Throw {
-    let usual = Throw::default();
+    let kind = match form.kind {
+        ThrowKindForm::Overhand => ThrowKind::Overhand,
+        ThrowKindForm::Underhand => ThrowKind::Underhand,
+        ThrowKindForm::SideArm => ThrowKind::SideArm,
+        ThrowKindForm::Helper => ThrowKind::Helper,
+    };
+    let straight = matches!(kind, ThrowKind::Overhand | ThrowKind::Helper);
+    if straight && form.turn.is_some() {
+        check.refuse(
+            &group.field("turn"),
+            "a straight push does not turn the plane",
+            "leave this out, or give `kind: SideArm` or `kind: Underhand`",
+        );
+    }
     Throw {
-        kind: match form.kind {
-            ThrowKindForm::Overhand => ThrowKind::Overhand,
-        },
+        kind,
         speed_m_s: check.quantity(&group.field("speed"), &form.speed, "0.5 m/s", "15 m/s"),
         path_rad: check.quantity(&group.field("path"), &form.path, "-45 deg", "60 deg"),
         pitch_rad: check.quantity(&group.field("pitch"), &form.pitch, "-60 deg", "80 deg"),
@@ -184,8 +199,11 @@ fn throw(check: &mut Checker, group: &FieldPath, form: &ThrowForm) -> Throw {
             "0 m/s",
             "4 m/s",
         ),
-        reach_m: form.reach.as_ref().map_or(usual.reach_m, |given| {
-            check.quantity(&group.field("reach"), given, "0.3 m", "1.2 m")
+        reach_m: form.reach.as_ref().map_or(kind.usual_reach_m(), |given| {
+            check.quantity(&group.field("reach"), given, "0.3 m", "1.4 m")
+        }),
+        turn: form.turn.as_ref().map_or(kind.usual_turn(), |given| {
+            check.quantity(&group.field("turn"), given, "0 %", "100 %")
         }),
     }
 }

@@ -8,7 +8,7 @@ use crate::{Event, EventKind, Person};
 
 /// Columns of the event table, in order. A cell that says nothing about its
 /// event is empty.
-pub const EVENT_COLUMNS: [&str; 10] = [
+pub const EVENT_COLUMNS: [&str; 12] = [
     "time_s",
     "event",
     "person",
@@ -18,6 +18,8 @@ pub const EVENT_COLUMNS: [&str; 10] = [
     "limit_n_s",
     "distance_m",
     "propeller_turning",
+    "north_m",
+    "east_m",
     "text",
 ];
 const PERSON: usize = 2;
@@ -27,10 +29,12 @@ const IMPULSE: usize = 5;
 const LIMIT: usize = 6;
 const DISTANCE: usize = 7;
 const PROPELLER: usize = 8;
-const TEXT: usize = 9;
+const NORTH: usize = 9;
+const EAST: usize = 10;
+const TEXT: usize = 11;
 
-const EVENT_WORDS: &str = "throw_began, released, hand_on_stick, stalled, touched_ground, broke, \
-     near_person, hit_person, crossed_safety_line, phase_done, power_lost, at_rest, ended, not_finite";
+const EVENT_WORDS: &str = "said, throw_began, released, hand_on_stick, stalled, touched_ground, broke, \
+     propeller_struck, piece_at_rest, near_person, hit_person, crossed_safety_line, phase_done, power_lost, at_rest, ended, not_finite";
 const PEOPLE: [(&str, Person); 4] = [
     ("thrower", Person::Thrower),
     ("pilot", Person::Pilot),
@@ -61,13 +65,18 @@ pub fn write_events(out: &mut impl Write, events: &[Event]) -> io::Result<()> {
     writer.flush()
 }
 
-fn row_of(event: &Event) -> [String; 10] {
-    let mut row: [String; 10] = Default::default();
+fn row_of(event: &Event) -> [String; 12] {
+    let mut row: [String; 12] = Default::default();
     let who = |person: &Person| {
         let found = PEOPLE.iter().find(|(_, p)| p == person);
         found.map_or(String::new(), |(word, _)| (*word).to_owned())
     };
     let word = match &event.kind {
+        EventKind::Said { person, word } => {
+            row[PERSON] = who(person);
+            row[TEXT].clone_from(word);
+            "said"
+        }
         EventKind::ThrowBegan => "throw_began",
         EventKind::Released => "released",
         EventKind::HandOnStick => "hand_on_stick",
@@ -86,6 +95,20 @@ fn row_of(event: &Event) -> [String; 10] {
             row[IMPULSE] = write_number(*impulse_n_s);
             row[LIMIT] = write_number(*limit_n_s);
             "broke"
+        }
+        EventKind::PropellerStruck { impulse_n_s } => {
+            row[IMPULSE] = write_number(*impulse_n_s);
+            "propeller_struck"
+        }
+        EventKind::PieceAtRest {
+            part,
+            north_m,
+            east_m,
+        } => {
+            row[PART].clone_from(part);
+            row[NORTH] = write_number(*north_m);
+            row[EAST] = write_number(*east_m);
+            "piece_at_rest"
         }
         EventKind::NearPerson { person, distance_m } => {
             row[PERSON] = who(person);
@@ -234,6 +257,10 @@ fn event_of(record: &csv::ByteRecord) -> Result<Event, Complaint> {
             .ok_or_else(|| wrong(PERSON, "one of thrower, pilot, helper, bystander"))
     };
     let kind = match &record[1] {
+        b"said" => EventKind::Said {
+            person: person()?,
+            word: text(TEXT)?,
+        },
         b"throw_began" => EventKind::ThrowBegan,
         b"released" => EventKind::Released,
         b"hand_on_stick" => EventKind::HandOnStick,
@@ -246,6 +273,14 @@ fn event_of(record: &csv::ByteRecord) -> Result<Event, Complaint> {
             part: text(PART)?,
             impulse_n_s: number(IMPULSE)?,
             limit_n_s: number(LIMIT)?,
+        },
+        b"propeller_struck" => EventKind::PropellerStruck {
+            impulse_n_s: number(IMPULSE)?,
+        },
+        b"piece_at_rest" => EventKind::PieceAtRest {
+            part: text(PART)?,
+            north_m: number(NORTH)?,
+            east_m: number(EAST)?,
         },
         b"near_person" => EventKind::NearPerson {
             person: person()?,
