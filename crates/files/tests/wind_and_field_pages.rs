@@ -368,7 +368,7 @@ fn stated_defaults_are_in_force() {
     };
     for (kind, name, slides, rolls) in [
         (GroundKind::MownGrass, "MownGrass", 0.45, 0.08),
-        (GroundKind::LongGrass, "LongGrass", 0.7, 0.2),
+        (GroundKind::LongGrass, "LongGrass", 0.6, 0.2),
         (GroundKind::Hard, "Hard", 0.5, 0.02),
     ] {
         let ground = field("ron ground", &format!("(kind: {name})")).ground;

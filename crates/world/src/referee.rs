@@ -105,8 +105,10 @@ fn judge(clock: Res<TickClock>, mut flights: Query<Judged>) {
         let outline = judge.outline_m.iter().map(|point| motion.point_m(*point));
         judge.outline_world_m.extend(outline);
         let arm = hand
-            .filter(|hand| time_s < hand.path.release_s() + HAND_WATCHED_S)
-            .map(|hand| hand.path.arm(time_s, judge.grip_m));
+            .filter(|hand| time_s < hand.release_s() + HAND_WATCHED_S)
+            .map(|hand| hand.arm(time_s, judge.grip_m));
+        let (heading_rad, pitch_rad, bank_rad) = to_euler(plane.state.attitude);
+        let sticks = pilot.message.sticks;
         let watch = Watch {
             time_s,
             stage: plane.stage,

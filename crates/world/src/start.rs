@@ -16,10 +16,10 @@ use crate::motion::Motion;
 use crate::throw::Hand;
 
 /// How a flight begins.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum Start {
     /// In somebody's hand.
-    Thrown(HandPath),
+    Thrown(Box<HandPath>),
     /// Free, wherever and however the plane is.
     Free(Motion),
     /// Standing on the ground.
@@ -69,7 +69,7 @@ impl Start {
                 plane.state.velocity_m_s = held.velocity_m_s;
                 plane.state.attitude = held.attitude;
                 plane.state.rates_rad_s = held.rates_rad_s;
-                Some(Hand::new(*path))
+                Some(Hand::new(**path))
             }
             Self::Free(motion) | Self::Standing(motion) => {
                 move_to(plane, motion);
@@ -112,7 +112,7 @@ impl LessonDay<'_> {
         match &self.lesson.launch {
             Launch::Throw(meant) => {
                 let thrown = self.lesson.thrower.perform(meant, seed);
-                Start::Thrown(HandPath::new(meant, &thrown, DVec3::ZERO))
+                Start::Thrown(Box::new(HandPath::new(meant, &thrown, DVec3::ZERO)))
             }
             Launch::Ground(start) => stand(start, model),
         }

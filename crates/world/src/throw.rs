@@ -1,8 +1,9 @@
 //! The hand that carries the plane and lets it go.
 
 use bevy::prelude::*;
+use glam::DVec3;
 use larkfield_flight::CarriedMotion;
-use larkfield_pilot::{ABORT_WORD, HandPath, PowerTiming};
+use larkfield_pilot::{ABORT_WORD, Arm, HandPath, PowerTiming};
 use larkfield_recording::{EventKind, Person};
 
 use crate::aircraft::{Aircraft, Happenings};
@@ -56,6 +57,12 @@ impl Hand {
     /// Motion that the hand imposes.
     pub fn at(&self, time_s: f64) -> CarriedMotion {
         self.path.at(if self.called_off { 0.0 } else { time_s })
+    }
+
+    /// The arm that holds the plane and follows through.
+    pub fn arm(&self, time_s: f64, grip_from_balance_m: DVec3) -> Arm {
+        let time_s = if self.called_off { 0.0 } else { time_s };
+        self.path.arm(time_s, grip_from_balance_m)
     }
 
     /// Says the agreed words whose time has come. Before the last of them, with

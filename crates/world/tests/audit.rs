@@ -72,7 +72,7 @@ fn nothing_jumps_at_release() {
     let model = trainer();
     for tick_s in [0.002, 0.001, 0.0013, 0.0037] {
         let setup = launch(&model, &calm(), PilotKind::HandsOff, 3);
-        let Start::Thrown(path) = setup.start else {
+        let Start::Thrown(path) = setup.start.clone() else {
             unreachable!("a launch starts in a hand");
         };
         let mut world = FieldWorld::new(FieldSetup {
