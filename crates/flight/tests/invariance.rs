@@ -1,13 +1,13 @@
 //! What must not matter, and what must add up.
 
-mod support;
+#![allow(missing_docs)]
 
 use glam::{DMat3, DQuat, DVec3, EulerRot};
 use larkfield_airframe::{Airframe, Rotation, Side};
 use larkfield_flight::{
     AirProperties, Controls, FlightModel, FlightState, LocalWind, Surroundings,
 };
-use support::Checks;
+use larkfield_proof::{Chapter, Checks};
 
 const AIR: AirProperties = AirProperties {
     density_kg_m3: 1.225,
@@ -79,7 +79,11 @@ fn uniform_wind_only_carries() {
     let wind = DVec3::new(-3.0, 2.0, 0.0);
     let calm = fly(&model, DVec3::ZERO, 1.0, 5.0, 0.002);
     let blown = fly(&model, wind, 1.0, 5.0, 0.002);
-    let mut checks = Checks::default();
+    let mut checks = Checks::new(
+        Chapter::RigidBody,
+        "A uniform wind only carries",
+        "Galileo: the laws of motion are the same in air that moves evenly",
+    );
     let moved = blown.position_m - calm.position_m;
     checks.near("track north, m", moved.x, 5.0 * wind.x, 1e-3);
     checks.near("track east, m", moved.y, 5.0 * wind.y, 1e-3);
@@ -137,7 +141,11 @@ fn mirror() {
     );
     let one = fly(&a, DVec3::ZERO, 1.0, 5.0, 0.002);
     let two = mirrored(fly(&b, DVec3::ZERO, -1.0, 5.0, 0.002));
-    let mut checks = Checks::default();
+    let mut checks = Checks::new(
+        Chapter::RigidBody,
+        "The mirrored plane flies the mirrored flight",
+        "symmetry of the laws of motion",
+    );
     checks.near(
         "position, m",
         (one.position_m - two.position_m).length(),
@@ -181,7 +189,11 @@ fn energy_adds_up() {
         gross += report.air_work_j.abs() + report.thrust_work_j.abs();
     }
     let gained = model.energy_j(&state, G) - first.expect("flown");
-    let mut checks = Checks::default();
+    let mut checks = Checks::new(
+        Chapter::RigidBody,
+        "Energy gained is work done",
+        "conservation of energy; allowed 1 % of what went through",
+    );
     checks.near(
         "energy change less work, J",
         gained - work,
@@ -215,7 +227,11 @@ fn no_air() {
             0.002,
         );
     }
-    let mut checks = Checks::default();
+    let mut checks = Checks::new(
+        Chapter::RigidBody,
+        "Without air",
+        "free fall, s = g t^2 / 2",
+    );
     checks.near("fall in 2 s, m", state.position_m.z, 0.5 * G * 4.0, 1e-9);
     checks.near("rates, rad/s", state.rates_rad_s.length(), 0.0, 1e-12);
     checks.finish();
@@ -245,7 +261,11 @@ fn tumbling_keeps_its_momentum() {
         );
     }
     let drift = (momentum(&state) - before).length() / before.length();
-    let mut checks = Checks::default();
+    let mut checks = Checks::new(
+        Chapter::RigidBody,
+        "Tumbling without air",
+        "conservation of angular momentum in world axes",
+    );
     checks.near("momentum drift in 10 s", drift, 0.0, 1e-3);
     checks.finish();
     assert!(
@@ -261,7 +281,11 @@ fn half_the_tick() {
     let coarse = fly(&model, DVec3::ZERO, 1.0, 5.0, 0.002);
     let fine = fly(&model, DVec3::ZERO, 1.0, 5.0, 0.001);
     let path = (fine.position_m - DVec3::new(0.0, 0.0, -60.0)).length();
-    let mut checks = Checks::default();
+    let mut checks = Checks::new(
+        Chapter::RigidBody,
+        "Half the tick",
+        "the same flight with half the tick; allowed 1 %",
+    );
     checks.near(
         "end point, m",
         coarse.position_m.distance(fine.position_m),

@@ -2,12 +2,15 @@
 //! Reference and limits: tests/reference/measured_plate_wing.csv (Pelletier and
 //! Mueller 2000, as its header says).
 
+#![allow(missing_docs)]
+
 mod support;
 
 use glam::DVec3;
 use larkfield_airframe::{EdgeShape, Section, SurfaceKind};
 use larkfield_flight::{AirProperties, FlightModel, LocalWind, Surroundings};
-use support::{Checks, Table, airframe, mirrored, station};
+use larkfield_proof::{Chapter, Checks, Figure, Table};
+use support::{airframe, mirrored, station};
 
 #[test]
 fn low_aspect_ratio_plate() {
@@ -56,7 +59,17 @@ fn low_aspect_ratio_plate() {
         )
     };
     let table = Table::read("measured_plate_wing.csv");
-    let mut checks = Checks::default();
+    let mut checks = Checks::against(
+        Chapter::PlateWing,
+        "Measured plate wing of aspect ratio 2",
+        &table,
+    );
+    let figure = |y| Figure {
+        figure: y,
+        line: "aspect ratio 2, Re 140 000",
+        x: "angle of attack, deg",
+        y,
+    };
     for row in &table.rows {
         let deg = table.number(row, "alpha_deg");
         let (cl, cd) = at(deg);
@@ -64,8 +77,14 @@ fn low_aspect_ratio_plate() {
             table.number(row, "lift_coefficient"),
             table.number(row, "drag_coefficient"),
         );
-        checks.near(&format!("alpha {deg} CL"), cl, rl, 0.08);
-        checks.near(&format!("alpha {deg} CD"), cd, rd, (0.2 * rd).max(0.03));
+        checks.point(&figure("lift coefficient"), deg, cl, rl, 0.08);
+        checks.point(
+            &figure("drag coefficient"),
+            deg,
+            cd,
+            rd,
+            (0.2 * rd).max(0.03),
+        );
     }
     checks.finish();
 }

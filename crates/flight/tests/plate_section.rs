@@ -2,11 +2,11 @@
 //! the confidence that its own library asks for. Reference and limits:
 //! tests/reference/foam_plate_section.csv (header names library and version).
 
-mod support;
+#![allow(missing_docs)]
 
 use larkfield_airframe::{EdgeShape, Section};
 use larkfield_flight::section::{FlapTheory, SectionFlow, SectionModel};
-use support::{Checks, Table};
+use larkfield_proof::{Chapter, Checks, Figure, Table};
 
 /// Steady lift, drag and moment coefficients of a section.
 fn steady(model: &SectionModel, alpha: f64, reynolds: f64) -> (f64, f64, f64) {
@@ -35,7 +35,11 @@ fn steady(model: &SectionModel, alpha: f64, reynolds: f64) -> (f64, f64, f64) {
 #[test]
 fn foam_sheet_in_two_dimensions() {
     let table = Table::read("foam_plate_section.csv");
-    let mut checks = Checks::default();
+    let mut checks = Checks::against(
+        Chapter::Sections,
+        "Foam sheet against a boundary-layer method",
+        &table,
+    );
     let section = Section::FoamSheet {
         edges: EdgeShape::Rounded,
         fold: None,
@@ -48,24 +52,26 @@ fn foam_sheet_in_two_dimensions() {
         let model = SectionModel::new(&section, n("thickness_over_chord"), f64::INFINITY);
         let alpha_deg = n("alpha_deg");
         let (cl, cd, cm) = steady(&model, alpha_deg.to_radians(), n("reynolds"));
-        let at = format!(
-            "t/c {} Re {} alpha {alpha_deg}",
-            n("thickness_over_chord"),
-            n("reynolds")
-        );
+        let name = format!("thickness {} %", 100.0 * n("thickness_over_chord"));
+        let line = format!("{name}, Re {}", n("reynolds"));
         let lift_allowed = if alpha_deg.abs() <= 4.0 {
             (0.05 * n("cl").abs()).max(0.02)
         } else {
             0.06
         };
-        checks.near(&format!("{at} cl"), cl, n("cl"), lift_allowed);
-        checks.near(
-            &format!("{at} cd"),
-            cd,
-            n("cd"),
-            (0.25 * n("cd")).max(0.006),
-        );
-        checks.near(&format!("{at} cm"), cm, n("cm_quarter_chord"), 0.02);
+        for (title, ours, reference, allowed) in [
+            ("lift", cl, n("cl"), lift_allowed),
+            ("drag", cd, n("cd"), (0.25 * n("cd")).max(0.006)),
+            ("moment", cm, n("cm_quarter_chord"), 0.02),
+        ] {
+            let at = Figure {
+                figure: &format!("{title}, {name}"),
+                line: &line,
+                x: "angle of attack, deg",
+                y: &format!("{title} coefficient"),
+            };
+            checks.point(&at, alpha_deg, ours, reference, allowed);
+        }
     }
     checks.finish();
 }
@@ -78,7 +84,11 @@ fn plate_square_to_the_flow() {
         edges: EdgeShape::Rounded,
         fold: None,
     };
-    let mut checks = Checks::default();
+    let mut checks = Checks::new(
+        Chapter::Sections,
+        "A plate square to the flow",
+        "Hoerner, Fluid-Dynamic Drag, 1965; from memory",
+    );
     for (name, aspect, reference) in [("long", f64::INFINITY, 2.0), ("square", 1.0, 1.17)] {
         let model = SectionModel::new(&section, 0.03, aspect);
         let (_, cd, _) = steady(&model, core::f64::consts::FRAC_PI_2, 1.0e5);

@@ -1,4 +1,5 @@
 //! Battery, controller, motor and propeller together, against hand sums.
+#![allow(missing_docs)]
 
 use std::f64::consts::PI;
 
@@ -8,6 +9,7 @@ use larkfield_flight::power::{
     CalibrationError, PowerInputs, PowerModel, PowerOutput, PowerState, SlipstreamPlace,
     resting_cell_v,
 };
+use larkfield_proof::{Chapter, Checks};
 
 const DENSITY_KG_M3: f64 = 1.225;
 const VISCOSITY_PA_S: f64 = 1.789e-5;
@@ -80,32 +82,25 @@ fn run(
     (state, last)
 }
 
-/// Prints a comparison and says whether it holds; NaN does not.
-fn close(quantity: &str, ours: f64, reference: f64, allowed: f64) -> bool {
-    let difference = ours - reference;
-    let holds = difference.abs() <= allowed;
-    println!(
-        "{quantity:<44} ours {ours:>11.5} reference {reference:>11.5} difference \
-         {difference:>+10.6} allowed {allowed:>9.6} {}",
-        if holds { "" } else { "MISSED" }
-    );
-    holds
-}
-
 /// By hand, 20 A at full throttle: sag 3 x 10 milliohm x 20 A = 0.6 V from
 /// 3 x 4.20 = 12.6 V; back voltage 12.0 - 20 x 0.1 = 10.0 V; 10 000 rpm;
 /// input 240 W, shaft (20 - 0.8) x 10 = 192 W.
 #[test]
 fn hand_sum_at_twenty_amperes() {
+    let mut checks = Checks::new(
+        Chapter::Power,
+        "Motor, battery and propeller at 20 A",
+        "first-order electric motor: speed constant, winding resistance, no-load current (Drela, MIT, 2007; from memory), summed by hand",
+    );
     let model = model(&train())
         .calibrated(None, Some(20.0))
         .expect("a real propeller");
     let point = model.static_point(1.0);
-    assert!(close("current, A", point.battery_current_a, 20.0, 0.01));
-    assert!(close("voltage, V", point.voltage_v, 12.0, 0.001));
-    assert!(close("rpm", point.rpm, 10_000.0, 5.0));
-    assert!(close("input, W", point.electrical_w, 240.0, 0.1));
-    assert!(close("shaft, W", point.shaft_w, 192.0, 0.1));
+    checks.near("current, A", point.battery_current_a, 20.0, 0.01);
+    checks.near("voltage, V", point.voltage_v, 12.0, 0.001);
+    checks.near("rpm", point.rpm, 10_000.0, 5.0);
+    checks.near("input, W", point.electrical_w, 240.0, 0.1);
+    checks.near("shaft, W", point.shaft_w, 192.0, 0.1);
     // The stepped train settles on the same point.
     let (state, last) = run(&model, model.initial_state(), inputs(1.0, 0.002, 0.0), 3.0);
     let used = 3.0 * 20.0 / (1.3 * 3600.0);
@@ -113,45 +108,47 @@ fn hand_sum_at_twenty_amperes() {
         "charge used {:.4} of capacity, at most {used:.4}",
         state.charge_used_c / 4680.0
     );
-    assert!(close("stepped voltage, V", last.voltage_v, 12.0, 0.05));
-    assert!(close(
-        "stepped current, A",
-        last.battery_current_a,
-        20.0,
-        0.25
-    ));
-    assert!(close("motor load", last.motor_load, 20.0 / 18.0, 0.015));
+    checks.near("stepped voltage, V", last.voltage_v, 12.0, 0.05);
+    checks.near("stepped current, A", last.battery_current_a, 20.0, 0.25);
+    checks.near("motor load", last.motor_load, 20.0 / 18.0, 0.015);
+    checks.finish();
 }
 
 /// Half duty: the battery gives half the motor current, and the motor sees
 /// half the voltage: I (0.1 + 0.25 x 0.03) = 6.3 - back voltage.
 #[test]
 fn partial_throttle_is_an_ideal_chopper() {
+    let mut checks = Checks::new(
+        Chapter::Power,
+        "Half throttle",
+        "an ideal chopper: battery gives half the motor current, the motor sees half the voltage; summed by hand",
+    );
     let model = model(&train());
     let point = model.static_point(0.5);
     let back = point.omega_rad_s / train().motor.speed_constant_rad_s_v;
     let current = (6.3 - back) / (0.1 + 0.25 * 0.03);
-    assert!(close(
-        "motor current, A",
-        point.motor_current_a,
-        current,
-        1e-6
-    ));
-    assert!(close(
+    checks.near("motor current, A", point.motor_current_a, current, 1e-6);
+    checks.near(
         "battery current, A",
         point.battery_current_a,
         0.5 * current,
-        1e-6
-    ));
+        1e-6,
+    );
+    checks.finish();
 }
 
 /// 4.20 V full, 3.7 V nominal, nothing left below 3.0 V (battery makers'
 /// figures in common use; no source).
 #[test]
 fn resting_voltage_of_a_cell() {
-    assert!(close("full", resting_cell_v(1.0), 4.20, 1e-9));
-    assert!(close("half", resting_cell_v(0.5), 3.84, 0.06));
-    assert!(close("a tenth", resting_cell_v(0.1), 3.7, 0.06));
+    let mut checks = Checks::new(
+        Chapter::Power,
+        "Resting voltage of a cell",
+        "battery makers' figures in common use; common practice, no source",
+    );
+    checks.near("full", resting_cell_v(1.0), 4.20, 1e-9);
+    checks.near("half", resting_cell_v(0.5), 3.84, 0.06);
+    checks.near("a tenth", resting_cell_v(0.1), 3.7, 0.06);
     assert!(resting_cell_v(-0.02) < 3.0);
     assert_eq!(resting_cell_v(-5.0), 0.0);
     let mut before = resting_cell_v(0.0);
@@ -160,12 +157,18 @@ fn resting_voltage_of_a_cell() {
         assert!(now >= before, "falls at {i}");
         before = now;
     }
+    checks.finish();
 }
 
 /// Input power is shaft power and heat at every instant, and shaft work is
 /// work on the air and energy of the turning parts over a run-up.
 #[test]
 fn energy_balances() {
+    let mut checks = Checks::new(
+        Chapter::Power,
+        "Shaft work of a run-up",
+        "conservation of energy: work on the air plus energy of the turning parts",
+    );
     let model = model(&train());
     let mut state = model.initial_state();
     let dt_s = 0.001;
@@ -186,18 +189,19 @@ fn energy_balances() {
         air_j += out.aerodynamic_w * dt_s;
     }
     let stored = 0.5 * model.inertia_kg_m2() * state.omega_rad_s * state.omega_rad_s;
-    assert!(close(
-        "shaft work, J",
-        shaft_j,
-        air_j + stored,
-        0.005 * shaft_j
-    ));
+    checks.near("shaft work, J", shaft_j, air_j + stored, 0.005 * shaft_j);
+    checks.finish();
 }
 
 /// Reaction over a run-up equals what the air took plus the angular momentum
 /// the rotor gained; a clockwise propeller rolls the airframe left.
 #[test]
 fn reaction_holds_rotor_acceleration() {
+    let mut checks = Checks::new(
+        Chapter::Power,
+        "Reaction of a run-up",
+        "conservation of angular momentum",
+    );
     let model = model(&train());
     let mut state = model.initial_state();
     let mut impulse = 0.0;
@@ -211,12 +215,13 @@ fn reaction_holds_rotor_acceleration() {
         assert!(out.moment_n_m.x <= 0.0);
     }
     let gained = model.inertia_kg_m2() * state.omega_rad_s;
-    assert!(close(
+    checks.near(
         "angular impulse, N m s",
         -impulse,
         air + gained,
-        0.01 * (air + gained)
-    ));
+        0.01 * (air + gained),
+    );
+    checks.finish();
 }
 
 /// Mirror image: everything about the shaft changes sign, thrust does not.
@@ -267,6 +272,11 @@ fn climbing_yaws_left() {
 /// Halving the tick moves the run-up by little: second order.
 #[test]
 fn halving_the_tick() {
+    let mut checks = Checks::new(
+        Chapter::Power,
+        "Ticks of the motor",
+        "the same run-up with a tick of a quarter of a millisecond",
+    );
     let model = model(&train());
     for at_s in [0.04, 0.1, 0.3] {
         let omega = |dt_s: f64| {
@@ -275,30 +285,36 @@ fn halving_the_tick() {
                 .omega_rad_s
         };
         let fine = omega(0.00025);
-        assert!(close(
+        checks.near(
             &format!("omega after {at_s} s, 4 ms"),
             omega(0.004),
             fine,
-            0.01 * fine
-        ));
-        assert!(close(
+            0.01 * fine,
+        );
+        checks.near(
             &format!("omega after {at_s} s, 2 ms"),
             omega(0.002),
             fine,
-            0.003 * fine
-        ));
-        assert!(close(
+            0.003 * fine,
+        );
+        checks.near(
             &format!("omega after {at_s} s, 1 ms"),
             omega(0.001),
             fine,
-            0.001 * fine
-        ));
+            0.001 * fine,
+        );
     }
+    checks.finish();
 }
 
 /// Any inertia, any tick to 20 ms: bounded, and at rest where it should be.
 #[test]
 fn quick_rotors_stay_stable() {
+    let mut checks = Checks::new(
+        Chapter::Power,
+        "Rotors of any inertia",
+        "the same train's own static point, a root of the algebraic equations, reached by stepping",
+    );
     for (mass_kg, rotor) in [(0.0, 0.0), (1e-4, 1e-8), (0.004, 1e-6), (0.03, 2e-5)] {
         let mut power = train();
         power.propeller.mass_kg = mass_kg;
@@ -314,10 +330,7 @@ fn quick_rotors_stay_stable() {
                 most = most.max(state.omega_rad_s);
             }
             let what = format!("{mass_kg} kg, {rotor} kg m2, {dt_s} s");
-            assert!(
-                close(&what, state.omega_rad_s, expected, 0.01 * expected),
-                "{what}"
-            );
+            checks.near(&what, state.omega_rad_s, expected, 0.01 * expected);
             assert!(most < 1.15 * expected, "{what}: overshoots to {most}");
             // And stops again.
             let (stopped, _) = run(&model, state, inputs(0.0, dt_s, 0.0), 5.0);
@@ -328,6 +341,7 @@ fn quick_rotors_stay_stable() {
             );
         }
     }
+    checks.finish();
 }
 
 /// A weak battery: three cells of 40 milliohm sag by over 0.4 V a cell, and
@@ -335,12 +349,17 @@ fn quick_rotors_stay_stable() {
 /// closes.
 #[test]
 fn weak_battery_sags_and_is_cut() {
+    let mut checks = Checks::new(
+        Chapter::Power,
+        "A weak battery",
+        "Ohm's law, by hand: 3 cells of 40 milliohm",
+    );
     let mut power = train();
     power.battery.cell_resistance_ohm = 0.040;
     let weak = model(&power);
     let point = weak.static_point(1.0);
     let by_hand = 12.6 - point.battery_current_a * 0.12;
-    assert!(close("voltage, V", point.voltage_v, by_hand, 1e-9));
+    checks.near("voltage, V", point.voltage_v, by_hand, 1e-9);
     assert!((12.6 - point.voltage_v) / 3.0 > 0.4);
 
     power.battery.charge = 0.06;
@@ -356,6 +375,7 @@ fn weak_battery_sags_and_is_cut() {
     assert!(!state.cut_off);
     let (state, out) = run(&empty, state, inputs(0.25, 0.002, 0.0), 1.0);
     assert!(!state.cut_off && out.thrust_n > 0.05);
+    checks.finish();
 }
 
 /// With the throttle shut at 12 m/s a free propeller windmills and a braked
@@ -363,6 +383,11 @@ fn weak_battery_sags_and_is_cut() {
 /// (Hoerner, 1965, chapter XIII; from memory) unless it turns freely enough.
 #[test]
 fn windmill_and_brake() {
+    let mut checks = Checks::new(
+        Chapter::Power,
+        "Torque of a windmill",
+        "equilibrium with the motor's friction: no-load current over the speed constant",
+    );
     let free = model(&train());
     let mut power = train();
     power.propeller.brake = true;
@@ -385,12 +410,13 @@ fn windmill_and_brake() {
     // Balance of the windmill: air torque drives the friction of the motor,
     // I0/Kv = 0.8 / 104.7 N m.
     let friction = 0.8 / train().motor.speed_constant_rad_s_v;
-    assert!(close(
+    checks.near(
         "torque of the air, N m",
         free_out.aerodynamic_w / free_out.omega_rad_s,
         -friction,
-        0.02 * friction
-    ));
+        0.02 * friction,
+    );
+    checks.finish();
 }
 
 /// Faults are data: a propeller mounted backward turns as fast and pulls
@@ -414,6 +440,11 @@ fn backward_propeller_and_motor() {
 /// Bench values are met exactly, impossible ones refused with the reason.
 #[test]
 fn calibration() {
+    let mut checks = Checks::new(
+        Chapter::Power,
+        "Bench values",
+        "the thrust and current on the bench; the stall current is 12.6 V over 0.13 ohm",
+    );
     let plain = model(&train());
     let ours = plain.static_point(1.0);
     let both = plain
@@ -421,23 +452,23 @@ fn calibration() {
         .calibrated(Some(0.9 * ours.thrust_n), Some(12.0))
         .expect("possible");
     let point = both.static_point(1.0);
-    assert!(close(
+    checks.near(
         "thrust, N",
         point.thrust_n,
         0.9 * ours.thrust_n,
-        0.005 * ours.thrust_n
-    ));
-    assert!(close("current, A", point.battery_current_a, 12.0, 0.03));
+        0.005 * ours.thrust_n,
+    );
+    checks.near("current, A", point.battery_current_a, 12.0, 0.03);
     let thrust = plain
         .clone()
         .calibrated(Some(0.8 * ours.thrust_n), None)
         .expect("possible");
-    assert!(close(
+    checks.near(
         "thrust alone, N",
         thrust.static_point(1.0).thrust_n,
         0.8 * ours.thrust_n,
-        1e-3
-    ));
+        1e-3,
+    );
     // 12.6 V over 0.13 ohm: 96.9 A stalled.
     let refused = plain
         .clone()
@@ -450,7 +481,8 @@ fn calibration() {
     else {
         panic!("{refused}")
     };
-    assert!(close("least, A", least_a, 0.8, 1e-9) && close("most, A", greatest_a, 96.923, 1e-2));
+    checks.near("least, A", least_a, 0.8, 1e-9);
+    checks.near("most, A", greatest_a, 96.923, 1e-2);
     assert!(matches!(
         plain
             .clone()
@@ -463,12 +495,18 @@ fn calibration() {
             .expect_err("not a number"),
         CalibrationError::NotPositive
     );
+    checks.finish();
 }
 
 /// Actuator disk: far wake has twice the induced speed and, at rest, half the
 /// area; its momentum is the thrust; its angular momentum the torque.
 #[test]
 fn slipstream_carries_thrust_and_torque() {
+    let mut checks = Checks::new(
+        Chapter::Power,
+        "Momentum of the slipstream",
+        "actuator disk (Glauert, 1935; from memory): momentum of the far wake is the thrust, its area half the disk at rest",
+    );
     let model = model(&train());
     for speed in [0.0, 8.0] {
         let (_, out) = run(
@@ -481,29 +519,30 @@ fn slipstream_carries_thrust_and_torque() {
         let far = 100.0;
         let (radius, velocity) = (s.radius_m(far), s.axial_velocity_m_s(far));
         let flow = DENSITY_KG_M3 * PI * radius * radius * velocity;
-        assert!(close(
+        checks.near(
             "thrust, N",
             flow * (velocity - speed),
             out.thrust_n,
-            0.02 * out.thrust_n
-        ));
+            0.02 * out.thrust_n,
+        );
         let torque = flow * s.swirl_rate_rad_s(far) * 0.5 * radius * radius;
         let taken = out.aerodynamic_w / out.omega_rad_s;
-        assert!(close("torque, N m", torque, taken, 0.02 * taken));
+        checks.near("torque, N m", torque, taken, 0.02 * taken);
         if speed == 0.0 {
             let share = (radius / s.disk_radius_m).powi(2);
-            assert!(close("area of the far wake", share, 0.5, 0.01));
+            checks.near("area of the far wake", share, 0.5, 0.01);
         }
         let place =
             |point: DVec3| SlipstreamPlace::new(s.hub_m, s.direction, s.disk_radius_m, point, 0.01);
         let middle = s.at(&place(DVec3::new(-0.3, 0.0, 0.02)));
         let outside = s.at(&place(DVec3::new(-0.3, 0.4, 0.0)));
-        assert!(close("immersed, middle", middle.immersed, 1.0, 1e-12));
-        assert!(close("immersed, outside", outside.immersed, 0.0, 1e-12));
+        checks.near("immersed, middle", middle.immersed, 1.0, 1e-12);
+        checks.near("immersed, outside", outside.immersed, 0.0, 1e-12);
         assert!(middle.velocity_m_s.x < 0.0);
         // Clockwise from behind: below the shaft the air goes to port.
         assert!(middle.velocity_m_s.y < 0.0);
     }
+    checks.finish();
 }
 
 /// Nothing odd gets through: NaN, infinities, negative steps.

@@ -7,7 +7,8 @@ mod support;
 use larkfield_airframe::{ControlMix, Side, SurfaceKind};
 use larkfield_flight::AirProperties;
 use larkfield_preflight::{Derivatives, ReferenceSizes, derivatives_at};
-use support::{Checks, Table, airframe, hinged, mirrored, panel, polyhedral, station};
+use larkfield_proof::{Chapter, Checks, Table};
+use support::{airframe, hinged, mirrored, panel, polyhedral, station};
 
 const AIR: AirProperties = AirProperties {
     density_kg_m3: 1.225,
@@ -102,10 +103,14 @@ fn fly(t: &Trainer) -> Derivatives {
 #[test]
 fn whole_trainers_match_a_vortex_lattice() {
     let table = Table::read("whole_airframes.csv");
-    let mut checks = Checks::default();
+    let mut checks = Checks::against(
+        Chapter::Airframes,
+        "Whole trainers against a vortex lattice",
+        &table,
+    );
     for t in &TRAINERS {
         let d = fly(t);
-        let get = |name: &str| table.number(t.name, name);
+        let get = |name: &str| table.number(table.row(t.name), name);
         let mut share = |name: &str, ours: f64, share: f64| {
             checks.share(&format!("{} {name}", t.name), ours, get(name), share);
         };
@@ -146,7 +151,7 @@ fn whole_trainers_match_a_vortex_lattice() {
         checks.near(
             &format!("{} neutral point", t.name),
             d.neutral_point_aft_m,
-            table.number(t.name, "neutral_point_x_m"),
+            table.number(table.row(t.name), "neutral_point_x_m"),
             0.03 * t.chord,
         );
         println!(
@@ -164,7 +169,11 @@ fn whole_trainers_match_a_vortex_lattice() {
 #[test]
 fn wings_alone_match_a_vortex_lattice() {
     let table = Table::read("finite_wings.csv");
-    let mut checks = Checks::default();
+    let mut checks = Checks::against(
+        Chapter::FiniteWings,
+        "Wings alone as preflight reports them",
+        &table,
+    );
     let rect = |span: f64| {
         vec![
             station(0.0, 0.0, 0.0, 0.2),
@@ -192,13 +201,13 @@ fn wings_alone_match_a_vortex_lattice() {
     for (name, stations) in wings {
         let plane = airframe(mirrored("wing", SurfaceKind::Wing, &stations), 0.05);
         let sizes = ReferenceSizes {
-            area_m2: table.number(name, "area_m2"),
-            span_m: table.number(name, "span_m"),
-            chord_m: table.number(name, "mac_m"),
+            area_m2: table.number(table.row(name), "area_m2"),
+            span_m: table.number(table.row(name), "span_m"),
+            chord_m: table.number(table.row(name), "mac_m"),
         };
         let d = derivatives_at(&plane, AIR, 8.0, 4.0_f64.to_radians(), sizes).expect("flies");
         let mut share = |column: &str, ours: f64, share: f64| {
-            let reference = table.number(name, column);
+            let reference = table.number(table.row(name), column);
             checks.share(&format!("{name} {column}"), ours, reference, share);
         };
         share("CLa_per_rad", d.cl_lift_alpha_per_rad, 0.04);
@@ -213,7 +222,7 @@ fn wings_alone_match_a_vortex_lattice() {
         checks.near(
             &format!("{name} neutral point"),
             d.neutral_point_aft_m,
-            table.number(name, "neutral_point_x_m"),
+            table.number(table.row(name), "neutral_point_x_m"),
             0.02 * sizes.chord_m,
         );
     }

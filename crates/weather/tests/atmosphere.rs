@@ -1,18 +1,17 @@
 //! The standard atmosphere against the published one.
 
-mod reference;
-
+use larkfield_proof::{Chapter, Checks, Figure, Table};
 use larkfield_weather::{Air, Atmosphere};
-use reference::{assert_close, rows};
 
 /// Reference: ICAO Doc 7488/3 (1993), in tests/reference/standard_atmosphere.csv,
 /// whose `#` lines say how the rows were made. Allowed: 0.02 %.
 #[test]
 fn standard_atmosphere_is_the_published_one() {
-    let table = rows("standard_atmosphere.csv");
-    assert!(table.len() >= 8, "only {} rows", table.len());
-    for row in table {
-        let height_m = row["height_m"];
+    let table = Table::read("standard_atmosphere.csv");
+    let mut checks = Checks::against(Chapter::Atmosphere, "Standard atmosphere", &table);
+    assert!(table.rows.len() >= 8, "only {} rows", table.rows.len());
+    for row in &table.rows {
+        let height_m = table.number(row, "height_m");
         let air = Atmosphere::standard(height_m)
             .expect("a height in range")
             .at_field();
@@ -24,20 +23,27 @@ fn standard_atmosphere_is_the_published_one() {
             ("sound_m_s", air.sound_m_s),
         ];
         for (name, ours) in pairs {
-            let what = format!("{name} at {height_m} m");
-            assert_close(&what, ours, row[name], 2e-4 * row[name]);
+            let at = Figure {
+                figure: name,
+                line: "standard",
+                x: "height, m",
+                y: name,
+            };
+            let reference = table.number(row, name);
+            checks.point(&at, height_m, ours, reference, 2e-4 * reference);
         }
     }
+    checks.finish();
 }
 
 /// The same rows reached by climbing from a field in the standard atmosphere.
 #[test]
 fn climbing_from_a_field_follows_the_same_table() {
+    let table = Table::read("standard_atmosphere.csv");
+    let mut checks = Checks::against(Chapter::Atmosphere, "Climbing from a field", &table);
     for (elevation_m, height_m, place_m) in [(0.0, 1000.0, 1000.0), (500.0, 1000.0, 1500.0)] {
-        let table = rows("standard_atmosphere.csv");
-        let row = table
-            .iter()
-            .find(|row| row["height_m"] == place_m)
+        let row = (table.rows.iter())
+            .find(|row| table.number(row, "height_m") == place_m)
             .expect("the row is in the table");
         let air = Atmosphere::standard(elevation_m)
             .expect("in range")
@@ -47,22 +53,29 @@ fn climbing_from_a_field_follows_the_same_table() {
             ("density_kg_m3", air.density_kg_m3),
             ("temperature_k", air.temperature_k),
         ] {
-            assert_close(name, ours, row[name], 2e-4 * row[name]);
+            let what = format!("{name}, {height_m} m over a field at {elevation_m} m");
+            checks.share(&what, ours, table.number(row, name), 2e-4);
         }
     }
+    checks.finish();
 }
 
 /// Reference: the ideal gas law. At equal pressure density goes with 1/T.
 #[test]
 fn a_hot_day_thins_the_air_and_keeps_the_pressure() {
+    let mut checks = Checks::new(
+        Chapter::Atmosphere,
+        "A hot day",
+        "the ideal gas law: at equal pressure density goes with 1/T",
+    );
     let standard = Atmosphere::standard(300.0).expect("in range");
     let hot = Atmosphere::with_offset(300.0, 20.0).expect("in range");
     let (cool_air, hot_air) = (standard.at_field(), hot.at_field());
     assert_eq!(cool_air.pressure_pa, hot_air.pressure_pa);
     let expected =
         cool_air.density_kg_m3 * cool_air.temperature_k / (cool_air.temperature_k + 20.0);
-    assert_close("density", hot_air.density_kg_m3, expected, 1e-9);
-    assert_close("offset", hot.offset_k(), 20.0, 1e-9);
+    checks.near("density", hot_air.density_kg_m3, expected, 1e-9);
+    checks.near("offset", hot.offset_k(), 20.0, 1e-9);
     // Twice the air at twice the pressure, whatever the temperature.
     let half = Atmosphere::of_day(300.0, 290.0, Some(50_000.0))
         .expect("in range")
@@ -70,19 +83,26 @@ fn a_hot_day_thins_the_air_and_keeps_the_pressure() {
     let full = Atmosphere::of_day(300.0, 290.0, Some(100_000.0))
         .expect("in range")
         .at_field();
-    assert_close("ratio", full.density_kg_m3 / half.density_kg_m3, 2.0, 1e-12);
+    checks.near("ratio", full.density_kg_m3 / half.density_kg_m3, 2.0, 1e-12);
+    checks.finish();
 }
 
 /// Reference: 1.4607e-5 m2/s at standard sea level (US Standard Atmosphere
 /// 1976, table III, from memory).
 #[test]
 fn kinematic_viscosity_at_sea_level() {
-    assert_close(
+    let mut checks = Checks::new(
+        Chapter::Atmosphere,
+        "Kinematic viscosity at sea level",
+        "US Standard Atmosphere 1976, table III; from memory",
+    );
+    checks.near(
         "kinematic viscosity",
         Air::sea_level().kinematic_viscosity_m2_s(),
         1.4607e-5,
         3e-9,
     );
+    checks.finish();
 }
 
 #[test]

@@ -1,14 +1,17 @@
 //! The mean wind against height.
 
-mod reference;
-
+use larkfield_proof::{Chapter, Checks};
 use larkfield_weather::MeanProfile;
-use reference::assert_close;
 
 /// Reference: ln(z/z0) / ln(z_s/z0), worked by hand for two roughness lengths of
 /// the European Wind Atlas (0.03 m open grass, 0.01 m mown; from memory).
 #[test]
 fn logarithmic_law() {
+    let mut checks = Checks::new(
+        Chapter::Turbulence,
+        "Wind by height",
+        "ln(z/z0) over ln(z_s/z0), worked by hand for roughness lengths of the European Wind Atlas (0.03 m open grass, 0.01 m mown; from memory)",
+    );
     // (z0, stated at, height, expected)
     let cases = [
         (0.03, 10.0, 2.0, 0.7229),
@@ -20,13 +23,14 @@ fn logarithmic_law() {
     for (roughness_m, stated_m, height_m, expected) in cases {
         let profile = MeanProfile::new(Some(roughness_m), stated_m).expect("in range");
         let what = format!("z0 {roughness_m} m, {height_m} m over {stated_m} m");
-        assert_close(&what, profile.factor(height_m), expected, 1e-4);
-        assert_close(&what, profile.factor(stated_m), 1.0, 1e-12);
+        checks.near(&what, profile.factor(height_m), expected, 1e-4);
+        checks.near(&what, profile.factor(stated_m), 1.0, 1e-12);
         for height_m in [0.07_f64, 0.3, 5.0, 40.0, 200.0] {
             let law = (height_m / roughness_m).ln() / (stated_m / roughness_m).ln();
-            assert_close(&what, profile.factor(height_m), law, 1e-12);
+            checks.near(&what, profile.factor(height_m), law, 1e-12);
         }
     }
+    checks.finish();
 }
 
 #[test]

@@ -6,12 +6,11 @@
 //! tests/reference/turbulence_low_altitude.csv. Below 3 m the formulas are
 //! extrapolated; the 2 m row tests that extrapolation, not a measurement.
 
-mod reference;
 mod spectra;
 
 use glam::DVec3;
+use larkfield_proof::{Chapter, Checks, Figure, Table};
 use larkfield_weather::{TurbulenceScript, Wind, WindScript, low_altitude};
-use reference::{assert_close, rows};
 use spectra::{Spectrum, slope};
 
 const WIND_M_S: f64 = 5.0;
@@ -44,10 +43,16 @@ fn mast(seed: u64, height_m: f64, step_s: f64, count: u32) -> Vec<DVec3> {
 
 #[test]
 fn strengths_and_scales_are_the_published_rows() {
-    let table = rows("turbulence_low_altitude.csv");
-    assert!(table.len() >= 6);
-    for row in table {
-        let here = low_altitude(row["height_m"]);
+    let table = Table::read("turbulence_low_altitude.csv");
+    let mut checks = Checks::against(
+        Chapter::Turbulence,
+        "Strength and length of gusts by height",
+        &table,
+    );
+    assert!(table.rows.len() >= 6);
+    for row in &table.rows {
+        let height_m = table.number(row, "height_m");
+        let here = low_altitude(height_m);
         let pairs = [
             ("sigma_u_m_s", WIND_M_S * here.horizontal_per_wind),
             ("sigma_w_m_s", WIND_M_S * here.vertical_per_wind),
@@ -55,9 +60,25 @@ fn strengths_and_scales_are_the_published_rows() {
             ("length_w_m", here.vertical_length_m),
         ];
         for (name, ours) in pairs {
-            assert_close(name, ours, row[name], 2e-5 * row[name]);
+            let at = Figure {
+                figure: if name.starts_with("sigma") {
+                    "strength of gusts"
+                } else {
+                    "length of gusts"
+                },
+                line: name,
+                x: "height, m",
+                y: if name.starts_with("sigma") {
+                    "deviation, m/s"
+                } else {
+                    "length, m"
+                },
+            };
+            let reference = table.number(row, name);
+            checks.point(&at, height_m, ours, reference, 2e-5 * reference);
         }
     }
+    checks.finish();
 }
 
 /// Pooled over 120 hours at a mast, as 24 records of other seeds. Allowed: 5 %.
@@ -67,8 +88,18 @@ fn strengths_and_scales_are_the_published_rows() {
 /// over 12 hours.
 #[test]
 fn variance_over_many_hours() {
-    for row in rows("turbulence_low_altitude.csv") {
-        let height_m = row["height_m"];
+    let table = Table::read("turbulence_low_altitude.csv");
+    let mut checks = Checks::against(
+        Chapter::Turbulence,
+        "Variance over 120 hours at a mast",
+        &table,
+    );
+    checks.note(
+        "Below 3 m the published formulas are extrapolated: the row at 2 m tests that \
+         extrapolation, not a measurement.",
+    );
+    for row in &table.rows {
+        let height_m = table.number(row, "height_m");
         let mut squares = DVec3::ZERO;
         let mut count = 0.0;
         for seed in 0..24 {
@@ -78,24 +109,35 @@ fn variance_over_many_hours() {
             }
         }
         let variance = squares / count;
-        let horizontal = row["sigma_u_m_s"] * row["sigma_u_m_s"];
-        let vertical = row["sigma_w_m_s"] * row["sigma_w_m_s"];
+        let horizontal = table.number(row, "sigma_u_m_s") * table.number(row, "sigma_u_m_s");
+        let vertical = table.number(row, "sigma_w_m_s") * table.number(row, "sigma_w_m_s");
         let axes = [
             ("u", variance.x, horizontal),
             ("v", variance.y, horizontal),
             ("w", variance.z, vertical),
         ];
         for (axis, ours, reference) in axes {
-            let what = format!("variance of {axis} at {height_m} m");
-            assert_close(&what, ours, reference, 0.05 * reference);
+            let at = Figure {
+                figure: "variance at a mast",
+                line: axis,
+                x: "height, m",
+                y: "variance, m2/s2",
+            };
+            checks.point(&at, height_m, ours, reference, 0.05 * reference);
         }
     }
+    checks.finish();
 }
 
 /// One seed alone, ten hours: no seed is a quiet or a wild day. Allowed: 10 %,
 /// since single waves beat slowly with each other.
 #[test]
 fn every_seed_has_the_same_variance() {
+    let mut checks = Checks::new(
+        Chapter::Turbulence,
+        "Ten hours of one seed",
+        "MIL-F-8785C (1980), 3.7.3.4 and 3.7.2",
+    );
     let here = low_altitude(10.0);
     let expected = DVec3::new(
         here.horizontal_per_wind,
@@ -109,9 +151,10 @@ fn every_seed_has_the_same_variance() {
         for axis in 0..3 {
             let reference = expected[axis] * expected[axis];
             let what = format!("variance, seed {seed}, axis {axis}");
-            assert_close(&what, variance[axis], reference, 0.1 * reference);
+            checks.near(&what, variance[axis], reference, 0.1 * reference);
         }
     }
+    checks.finish();
 }
 
 /// Longitudinal Dryden spectrum over wave number (rad/m), one-sided, in units
@@ -142,6 +185,11 @@ fn check_spectra(name: &str, height_m: f64, along: usize, sample: impl Fn(&Wind,
             spectrum.add(&values, step_m);
         }
     }
+    let mut checks = Checks::new(
+        Chapter::Turbulence,
+        &format!("Spectra of turbulence {name}"),
+        "Dryden spectra, MIL-F-8785C (1980), 3.7.2.1",
+    );
     let here = low_altitude(height_m);
     for (axis, spectrum) in spectra.iter().enumerate() {
         let (deviation, length_m) = if axis == 2 {
@@ -155,20 +203,26 @@ fn check_spectra(name: &str, height_m: f64, along: usize, sample: impl Fn(&Wind,
             variance * shape(length_m, k)
         };
         for (k, density) in spectrum.bands(0.15 / length_m, 3.0) {
-            let what = format!("{name}, axis {axis}: spectrum at {k:.4} rad/m");
+            let at = Figure {
+                figure: &format!("spectrum {name}"),
+                line: ["u", "v", "w"][axis],
+                x: "wave number, rad/m (log)",
+                y: "density, m3/s2 (log)",
+            };
             // Each seed has about four waves an octave, so the estimate scatters.
-            assert_close(&what, density, shape(k), 0.25 * shape(k));
+            checks.point(&at, k, density, shape(k), 0.25 * shape(k));
         }
         let found = slope(&spectrum.bands(8.0 / length_m, 4.0));
-        assert_close(&format!("{name}, axis {axis}: slope"), found, -2.0, 0.2);
+        checks.near(&format!("axis {axis}: slope"), found, -2.0, 0.2);
     }
+    checks.finish();
 }
 
 #[test]
 fn spectra_at_a_mast() {
     // The wind blows along x, so u is the longitudinal component.
     let place_m = DVec3::new(0.0, 0.0, -20.0);
-    check_spectra("mast", 20.0, 0, |wind, s| {
+    check_spectra("at a mast", 20.0, 0, |wind, s| {
         wind.sample(place_m, s / WIND_M_S) - mean()
     });
 }
@@ -176,7 +230,7 @@ fn spectra_at_a_mast() {
 #[test]
 fn spectra_of_a_flight_across_the_wind() {
     // Frozen in time: the path alone. Across the wind v is longitudinal.
-    check_spectra("across", 10.0, 1, |wind, s| {
+    check_spectra("on a path across the wind", 10.0, 1, |wind, s| {
         wind.sample(DVec3::new(0.0, s, -10.0), 0.0) - mean()
     });
 }
@@ -186,6 +240,11 @@ fn spectra_of_a_flight_across_the_wind() {
 /// (transforms of the spectra); the mean square difference is 2 sigma^2 (1 - f).
 #[test]
 fn tips_meet_different_air_as_the_correlation_says() {
+    let mut checks = Checks::new(
+        Chapter::Turbulence,
+        "Difference between two wing tips",
+        "Dryden correlations, transforms of the spectra of MIL-F-8785C (1980), 3.7.2.1",
+    );
     let (height_m, seeds, count) = (10.0, 40, 4_000);
     let here = low_altitude(height_m);
     for apart_m in [0.6, 1.2, 5.0, 20.0] {
@@ -216,9 +275,10 @@ fn tips_meet_different_air_as_the_correlation_says() {
         ];
         for (axis, ours, reference) in pairs {
             let what = format!("{axis}, {apart_m} m apart: mean square difference");
-            assert_close(&what, ours, reference, 0.12 * reference);
+            checks.near(&what, ours, reference, 0.12 * reference);
         }
     }
+    checks.finish();
 }
 
 /// Taylor's hypothesis: the wind carries the field along unchanged.
@@ -239,6 +299,11 @@ fn the_field_is_frozen_in_the_wind() {
 /// the time beyond three deviations.
 #[test]
 fn gust_heights_are_near_normal() {
+    let mut checks = Checks::new(
+        Chapter::Turbulence,
+        "How rare strong gusts are",
+        "a normal distribution, the assumption of MIL-F-8785C (1980), 3.7.2",
+    );
     let (mut second, mut fourth, mut beyond, mut count) = (0.0, 0.0, 0.0, 0.0);
     let deviation = low_altitude(10.0).vertical_per_wind * WIND_M_S;
     for seed in 0..30 {
@@ -251,6 +316,7 @@ fn gust_heights_are_near_normal() {
         }
     }
     let kurtosis = fourth * count / (second * second);
-    assert_close("kurtosis", kurtosis, 3.0, 0.25);
-    assert_close("part beyond 3 sigma", beyond / count, 0.0027, 0.0013);
+    checks.near("kurtosis", kurtosis, 3.0, 0.25);
+    checks.near("part beyond 3 sigma", beyond / count, 0.0027, 0.0013);
+    checks.finish();
 }

@@ -1,12 +1,10 @@
 //! Scripts as a flight meets them: steady wind, gusts, bad numbers, repetition.
 
-mod reference;
-
 use glam::DVec3;
+use larkfield_proof::{Chapter, Checks};
 use larkfield_weather::{
     Feature, Gust, GustExtent, TurbulenceScript, WeatherError, Wind, WindPoint, WindScript,
 };
-use reference::assert_close;
 use std::f64::consts::PI;
 
 fn turbulent() -> WindScript {
@@ -77,6 +75,11 @@ fn a_uniform_wind_is_exactly_uniform() {
 /// eighths of the length.
 #[test]
 fn a_gust_is_one_minus_cosine_and_travels_with_the_wind() {
+    let mut checks = Checks::new(
+        Chapter::Turbulence,
+        "One discrete gust",
+        "14 CFR 25.341(a)(2), worked at eighths of its length",
+    );
     let amplitude = DVec3::new(0.0, 4.0, 0.0);
     let shape = [
         0.0, 0.146_447, 0.5, 0.853_553, 1.0, 0.853_553, 0.5, 0.146_447, 0.0,
@@ -89,35 +92,47 @@ fn a_gust_is_one_minus_cosine_and_travels_with_the_wind() {
                 // 5 m/s: 20 m further east it is met 4 s later.
                 let place_m = DVec3::new(-9.0, east_m, -2.0);
                 let met = wind.sample(place_m, time_s + east_m / 5.0).y - 5.0;
-                assert_close("gust", met, 4.0 * part, 1e-5);
+                checks.near("gust", met, 4.0 * part, 1e-5);
             }
         }
         assert_eq!(wind.sample(DVec3::ZERO, 1.9).y, 5.0);
         assert_eq!(wind.sample(DVec3::ZERO, 4.1).y, 5.0);
     }
+    checks.finish();
 }
 
 #[test]
 fn in_a_calm_a_gust_is_everywhere_at_once_and_needs_a_duration() {
+    let mut checks = Checks::new(
+        Chapter::Turbulence,
+        "Peak of a gust in a calm",
+        "14 CFR 25.341(a)(2): at half its length a gust has its full strength",
+    );
     let amplitude = DVec3::new(2.0, 0.0, 0.0);
     let wind = ready(&gusty(0.0, amplitude, GustExtent::DurationS(2.0)));
     for north_m in [-500.0, 0.0, 500.0] {
         let place_m = DVec3::new(north_m, 0.0, -1.0);
-        assert_close("peak", wind.sample(place_m, 3.0).x, 2.0, 1e-12);
+        checks.near("peak", wind.sample(place_m, 3.0).x, 2.0, 1e-12);
     }
     let refused = Wind::new(&gusty(0.0, amplitude, GustExtent::LengthM(9.0)), 0);
     assert!(matches!(
         refused.map(|_| ()),
         Err(WeatherError::GustNotCarried { index: 0, .. })
     ));
+    checks.finish();
 }
 
 #[test]
 fn nothing_blows_through_the_ground() {
+    let mut checks = Checks::new(
+        Chapter::Turbulence,
+        "Up-gust over the ground",
+        "the strength written in the script, 3 m/s, which the ground no longer takes away at 1 m",
+    );
     let up = DVec3::new(0.0, 0.0, -3.0);
     let wind = ready(&gusty(5.0, up, GustExtent::DurationS(2.0)));
     assert_eq!(wind.sample(DVec3::ZERO, 3.0).z, 0.0);
-    assert_close("at 1 m", wind.sample(DVec3::NEG_Z, 3.0).z, -3.0, 1e-12);
+    checks.near("at 1 m", wind.sample(DVec3::NEG_Z, 3.0).z, -3.0, 1e-12);
     let rough = ready(&turbulent());
     for i in 0..500 {
         let i = f64::from(i);
@@ -126,6 +141,7 @@ fn nothing_blows_through_the_ground() {
         let low = rough.sample(at_ground - 1e-3 * DVec3::Z, 0.1 * i);
         assert!(low.z.abs() < 1e-3, "{low}");
     }
+    checks.finish();
 }
 
 #[test]

@@ -15,20 +15,21 @@ use flights::drop;
 use glam::DVec3;
 use larkfield_airframe::{Component, ComponentKind, Measured};
 use larkfield_flight::{AirProperties, FlightModel};
+use larkfield_proof::{Chapter, Checks, Table};
 use larkfield_weather::Atmosphere;
 use larkfield_world::{
     FieldSetup, FieldWorld, Motion, TICK_S, Tick, TickClock, TickPlugin, TickSystems, run_tick,
 };
 
-/// A value of the table.
-fn expected(case: u32, quantity: &str) -> f64 {
-    let table = include_str!("../../../tests/reference/check_cases_6dof.csv");
-    let wanted = format!("{case},{quantity},30,");
-    let row = table
-        .lines()
-        .find(|line| line.starts_with(&wanted))
-        .unwrap();
-    row.split(',').nth(3).unwrap().parse().unwrap()
+/// A value of the table at the end of the 30 s.
+fn expected(table: &Table, case: u32, quantity: &str) -> f64 {
+    let case = case.to_string();
+    let row = (table.rows.iter()).find(|row| {
+        table.text(row, "case") == case
+            && table.text(row, "quantity") == quantity
+            && table.number(row, "time_s") == 30.0
+    });
+    table.number(row.unwrap(), "value")
 }
 
 /// A brick made of three pairs of points on the axes: each pair has a third of
@@ -85,17 +86,26 @@ fn the_tumbling_brick_turns_as_published() {
     world.step((30.0 / TICK_S) as u64);
     let plane = world.aircraft(id).unwrap();
     let rates_deg_s = plane.state.rates_rad_s * 180.0 / std::f64::consts::PI;
+    let table = Table::read("check_cases_6dof.csv");
+    let mut checks = Checks::against(
+        Chapter::RigidBody,
+        "Tumbling brick of the published check cases",
+        &table,
+    );
     for (axis, quantity) in ["roll_rate", "pitch_rate", "yaw_rate"].iter().enumerate() {
-        let error = (rates_deg_s[axis] - expected(2, quantity)).abs();
-        assert!(error < 0.05, "{quantity}: off by {error} deg/s");
+        checks.near(
+            &format!("{quantity} after 30 s, deg/s"),
+            rates_deg_s[axis],
+            expected(&table, 2, quantity),
+            0.05,
+        );
     }
     // A fall without air, s = g t^2 / 2, with gravity the same at every height.
     let fallen_m = plane.state.position_m.z + 9144.0;
     let closed_m = 0.5 * larkfield_world::GRAVITY_M_S2 * 900.0;
-    assert!(
-        (fallen_m - closed_m).abs() < 1e-4 * closed_m,
-        "{fallen_m} m"
-    );
+    checks.source("free fall, s = g t^2 / 2");
+    checks.share("fall in 30 s, m", fallen_m, closed_m, 1e-4);
+    checks.finish();
 }
 
 /// A sphere of cases 6 to 8: drag in the standard atmosphere, gravity that
@@ -148,6 +158,12 @@ fn the_dropped_sphere_falls_and_drifts_as_published() {
         (7, |_| 6.096),
         (8, |height_m| 0.003 * height_m - 6.096),
     ];
+    let table = Table::read("check_cases_6dof.csv");
+    let mut checks = Checks::against(
+        Chapter::RigidBody,
+        "Dropped sphere of the published check cases",
+        &table,
+    );
     for (case, east_wind_m_s) in winds {
         let mut app = App::new();
         app.add_plugins(TickPlugin { tick_s: TICK_S })
@@ -159,18 +175,28 @@ fn the_dropped_sphere_falls_and_drifts_as_published() {
             run_tick(app.world_mut());
         }
         let end = app.world().get::<Motion>(entity).unwrap();
-        let off = |value: f64, expected: f64| (value / expected - 1.0).abs();
-        let altitude = off(-end.position_m.z, expected(case, "altitude"));
-        assert!(altitude < 2e-4, "case {case}: altitude off by {altitude}");
-        let down = off(end.velocity_m_s.z, expected(case, "down_velocity"));
-        assert!(down < 2e-4, "case {case}: down velocity off by {down}");
+        let of = |quantity| expected(&table, case, quantity);
+        checks.share(
+            &format!("case {case}: altitude, m"),
+            -end.position_m.z,
+            of("altitude"),
+            2e-4,
+        );
+        checks.share(
+            &format!("case {case}: down velocity, m/s"),
+            end.velocity_m_s.z,
+            of("down_velocity"),
+            2e-4,
+        );
         // The turning of the Earth, which nothing here models, gives case 6
         // its whole east velocity.
-        let drift_m_s = expected(case, "east_velocity") - expected(6, "east_velocity");
-        let error = (end.velocity_m_s.y - drift_m_s).abs();
-        assert!(
-            error <= 0.005 * drift_m_s.abs() + 1e-12,
-            "case {case}: east velocity off by {error} m/s of {drift_m_s}"
+        let drift_m_s = of("east_velocity") - expected(&table, 6, "east_velocity");
+        checks.near(
+            &format!("case {case}: east velocity from the wind, m/s"),
+            end.velocity_m_s.y,
+            drift_m_s,
+            0.005 * drift_m_s.abs() + 1e-12,
         );
     }
+    checks.finish();
 }

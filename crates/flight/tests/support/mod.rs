@@ -1,4 +1,4 @@
-//! Reference tables, plain wings and comparisons shared by the tests.
+//! Plain wings and aeroplanes for the tests.
 #![allow(dead_code, missing_docs)]
 
 use glam::DVec3;
@@ -6,80 +6,6 @@ use larkfield_airframe::{
     Airframe, Component, ComponentKind, GripPoint, Measured, Panel, Section, Side, Station,
     SurfaceKind,
 };
-
-/// Rows of a reference table: header names and text cells.
-pub struct Table {
-    names: Vec<String>,
-    pub rows: Vec<Vec<String>>,
-}
-
-impl Table {
-    pub fn read(file: &str) -> Self {
-        let path = format!(
-            "{}/../../tests/reference/{file}",
-            env!("CARGO_MANIFEST_DIR")
-        );
-        let text = std::fs::read_to_string(&path).expect("reference file");
-        let mut lines = text
-            .lines()
-            .filter(|l| !l.starts_with('#') && !l.is_empty());
-        let split = |l: &str| l.split(',').map(str::to_owned).collect::<Vec<_>>();
-        let names = split(lines.next().expect("header"));
-        Self {
-            names,
-            rows: lines.map(split).collect(),
-        }
-    }
-
-    pub fn text<'a>(&self, row: &'a [String], name: &str) -> &'a str {
-        let k = self.names.iter().position(|n| n == name).expect("column");
-        &row[k]
-    }
-
-    pub fn number(&self, row: &[String], name: &str) -> f64 {
-        self.text(row, name).parse().expect("number")
-    }
-
-    pub fn row(&self, key: &str) -> &[String] {
-        self.rows.iter().find(|r| r[0] == key).expect("row")
-    }
-}
-
-/// Collects comparisons, prints them all, fails at the end if any is out.
-#[derive(Default)]
-pub struct Checks {
-    failed: Vec<String>,
-    count: usize,
-}
-
-impl Checks {
-    pub fn near(&mut self, quantity: &str, ours: f64, reference: f64, allowed: f64) {
-        let difference = ours - reference;
-        // NaN is never within limits.
-        let good = difference.abs() <= allowed;
-        let line = format!(
-            "{quantity}: ours {ours:.6}, reference {reference:.6}, difference {difference:.6}, allowed {allowed:.6}"
-        );
-        println!("{} {line}", if good { "ok  " } else { "FAIL" });
-        self.count += 1;
-        if !good {
-            self.failed.push(line);
-        }
-    }
-
-    pub fn share(&mut self, quantity: &str, ours: f64, reference: f64, share: f64) {
-        self.near(quantity, ours, reference, share * reference.abs());
-    }
-
-    pub fn finish(self) {
-        assert!(self.count > 0, "nothing was compared");
-        assert!(
-            self.failed.is_empty(),
-            "out of limits:\n{}",
-            self.failed.join("\n")
-        );
-    }
-}
 
 pub fn station(aft: f64, right: f64, up: f64, chord: f64) -> Station {
     Station {

@@ -1,226 +1,25 @@
-//! The propeller against wind-tunnel measurements, momentum theory and hand
-//! sums. Every check prints quantity, ours, reference, difference, allowed.
+//! The propeller against momentum theory, closed forms and hand sums.
+#![allow(missing_docs)]
+
+#[path = "support/blade.rs"]
+mod blade;
 
 use std::f64::consts::PI;
 
+use blade::{DENSITY_KG_M3, measured_propeller, model, named_propeller, rows};
 use larkfield_airframe::{BladeStation, Propeller, Rotation};
 use larkfield_flight::power::{DiskFlow, PropellerModel, Section, induced_speed, mass_flow_speed};
-
-/// Air of the checks: the measured coefficients do not depend on density;
-/// viscosity of the standard atmosphere at sea level (1.789e-5 Pa s, 1.225
-/// kg/m3) sets the Reynolds number.
-const DENSITY_KG_M3: f64 = 1.225;
-const VISCOSITY_PA_S: f64 = 1.789e-5;
-
-/// Rows of a reference table, comments and heading left out.
-fn rows(name: &str) -> Vec<Vec<f64>> {
-    let path = format!(
-        "{}/../../tests/reference/{name}",
-        env!("CARGO_MANIFEST_DIR")
-    );
-    let text = std::fs::read_to_string(&path).unwrap_or_else(|e| panic!("{path}: {e}"));
-    text.lines()
-        .filter(|line| !line.starts_with('#') && !line.trim().is_empty())
-        .skip(1)
-        .map(|line| {
-            line.split(',')
-                .map(|x| x.trim().parse().expect("a number"))
-                .collect()
-        })
-        .collect()
-}
-
-/// Propeller of propeller_geometry.csv: diameter and pitch from its heading.
-fn measured_propeller() -> Propeller {
-    let geometry = rows("propeller_geometry.csv")
-        .iter()
-        .map(|row| BladeStation {
-            radius_fraction: row[0],
-            chord_fraction: row[1],
-            twist_rad: row[2].to_radians(),
-            zero_lift_rad: None,
-        })
-        .collect();
-    Propeller {
-        diameter_m: 0.254,
-        pitch_m: 0.119,
-        blades: 2,
-        geometry,
-        brake: false,
-        rotation: Rotation::Clockwise,
-        mounted_backward: false,
-        mass_kg: 0.012,
-    }
-}
-
-/// The same known by diameter and pitch alone.
-fn named_propeller() -> Propeller {
-    Propeller {
-        geometry: Vec::new(),
-        ..measured_propeller()
-    }
-}
-
-fn model(propeller: &Propeller) -> PropellerModel {
-    PropellerModel::new(propeller, DENSITY_KG_M3, VISCOSITY_PA_S)
-}
-
-/// Prints a comparison and says whether it holds; NaN does not.
-fn close(quantity: &str, ours: f64, reference: f64, allowed: f64) -> bool {
-    let difference = ours - reference;
-    let holds = difference.abs() <= allowed;
-    println!(
-        "{quantity:<44} {ours:>10.5} {reference:>10.5} {difference:>+10.5} {allowed:>9.5} {}",
-        if holds { "" } else { "MISSED" }
-    );
-    holds
-}
-
-fn heading(title: &str) {
-    println!("\n{title}");
-    println!(
-        "{:<44} {:>10} {:>10} {:>10} {:>9}",
-        "quantity", "ours", "reference", "difference", "allowed"
-    );
-}
-
-/// Compares all rows with an allowance by coefficient.
-fn compare_rows(
-    propeller: &PropellerModel,
-    wanted: impl Fn(f64) -> bool,
-    allowed: impl Fn(f64, f64) -> f64,
-) -> bool {
-    let mut all = true;
-    for row in rows("propeller_measured.csv")
-        .iter()
-        .filter(|row| wanted(row[1]))
-    {
-        let (ct, cp) = propeller.coefficients(row[0], row[1]);
-        all &= close(
-            &format!("CT at {} rpm, J {}", row[0], row[1]),
-            ct,
-            row[2],
-            allowed(row[2], 0.012),
-        );
-        all &= close(
-            &format!("CP at {} rpm, J {}", row[0], row[1]),
-            cp,
-            row[3],
-            allowed(row[3], 0.006),
-        );
-    }
-    all
-}
-
-/// Source: UIUC Propeller Database, Volume 1 version 3, static run kt0835.
-/// 15 % is what unlisted zero-lift angles leave: one degree moves static
-/// thrust by 7 %.
-#[test]
-fn static_coefficients_from_geometry() {
-    heading("static, from blade geometry");
-    let propeller = model(&measured_propeller());
-    assert!(compare_rows(
-        &propeller,
-        |j| j == 0.0,
-        |reference, _| 0.15 * reference.abs()
-    ));
-}
-
-/// Same source: measured thrust rises by 22.7 %, power by 23.2 % from 2377 to
-/// 6528 rpm. A model without Reynolds number gives nothing; allowed is half.
-#[test]
-fn static_coefficients_rise_with_turning_rate() {
-    heading("static rise with turning rate, from blade geometry");
-    let propeller = model(&measured_propeller());
-    let table = rows("propeller_measured.csv");
-    let still: Vec<_> = table.iter().filter(|row| row[1] == 0.0).collect();
-    let mut before = (0.0, 0.0);
-    for row in &still {
-        let now = propeller.coefficients(row[0], 0.0);
-        assert!(
-            now.0 > before.0 && now.1 > before.1,
-            "falls at {} rpm",
-            row[0]
-        );
-        before = now;
-    }
-    let (first, last) = (still[0], still[still.len() - 1]);
-    let (slow, fast) = (
-        propeller.coefficients(first[0], 0.0),
-        propeller.coefficients(last[0], 0.0),
-    );
-    let (ct, cp) = (last[2] / first[2] - 1.0, last[3] / first[3] - 1.0);
-    assert!(close("rise of CT", fast.0 / slow.0 - 1.0, ct, 0.5 * ct));
-    assert!(close("rise of CP", fast.1 / slow.1 - 1.0, cp, 0.5 * cp));
-}
-
-/// Source: UIUC Propeller Database, forward runs rd0838, rd0840, rd0841.
-#[test]
-fn coefficients_in_flight_from_geometry() {
-    heading("in flight, from blade geometry");
-    let propeller = model(&measured_propeller());
-    assert!(compare_rows(
-        &propeller,
-        |j| j > 0.0,
-        |_, absolute| absolute
-    ));
-}
-
-/// Same source, measured rows interpolated to no thrust.
-#[test]
-fn thrust_vanishes_at_the_measured_advance() {
-    heading("advance ratio of no thrust");
-    let mut all = true;
-    for (name, propeller) in [
-        ("geometry", model(&measured_propeller())),
-        ("diameter, pitch", model(&named_propeller())),
-    ] {
-        for rpm in [4997.0, 6020.0] {
-            let table = rows("propeller_measured.csv");
-            let run: Vec<_> = table.iter().filter(|r| r[0] == rpm && r[1] > 0.0).collect();
-            let pair = run
-                .windows(2)
-                .find(|p| p[0][2] > 0.0 && p[1][2] <= 0.0)
-                .expect("a change");
-            let t = pair[0][2] / (pair[0][2] - pair[1][2]);
-            let measured = pair[0][1] + t * (pair[1][1] - pair[0][1]);
-            let (mut low, mut high) = (0.2, 1.2);
-            for _ in 0..40 {
-                let middle = 0.5 * (low + high);
-                if propeller.coefficients(rpm, middle).0 > 0.0 {
-                    low = middle;
-                } else {
-                    high = middle;
-                }
-            }
-            all &= close(
-                &format!("J of no thrust, {name}, {rpm} rpm"),
-                low,
-                measured,
-                0.05,
-            );
-        }
-    }
-    assert!(all);
-}
-
-/// Same source; 25 % for a blade nobody measured, and no closer in flight
-/// than the geometry itself is asked to be.
-#[test]
-fn coefficients_from_diameter_and_pitch_alone() {
-    heading("from diameter and pitch alone");
-    let propeller = model(&named_propeller());
-    assert!(compare_rows(
-        &propeller,
-        |_| true,
-        |reference, absolute| (0.25 * reference.abs()).max(absolute)
-    ));
-}
+use larkfield_proof::{Chapter, Checks, Table};
 
 /// Actuator disk: static thrust cannot exceed (2 rho A P^2)^(1/3).
 #[test]
 fn static_thrust_stays_below_the_actuator_disk() {
-    heading("figure of merit, static thrust over the actuator disk's (0.40 to 1)");
+    let mut checks = Checks::new(
+        Chapter::Propeller,
+        "Figure of merit: static thrust over the actuator disk's",
+        "actuator disk (Glauert, 1935; from memory): thrust cannot exceed (2 rho A P^2)^(1/3); \
+         real ones reach 0.40 to 1 of it",
+    );
     let mut propellers = vec![("measured blade".to_string(), measured_propeller())];
     for (diameter, pitch, blades) in [
         (5.0, 3.0, 2),
@@ -252,18 +51,20 @@ fn static_thrust_stays_below_the_actuator_disk() {
             let power = loads.torque_n_m * omega;
             let bound = (2.0 * DENSITY_KG_M3 * area * power * power).cbrt();
             let merit = loads.thrust_n / bound;
-            assert!(
-                close(&format!("{name} {rpm} rpm"), merit, 0.70, 0.30),
-                "{name} at {rpm} rpm"
-            );
+            checks.near(&format!("{name} {rpm} rpm"), merit, 0.70, 0.30);
         }
     }
+    checks.finish();
 }
 
 /// Momentum theory: T = 2 rho A (V + w) w (Glauert, 1935; from memory).
 #[test]
 fn induced_speed_carries_the_thrust() {
-    heading("thrust by momentum of the wake, N");
+    let mut checks = Checks::new(
+        Chapter::Propeller,
+        "Thrust by momentum of the wake, N",
+        "momentum theory T = 2 rho A (V + w) w (Glauert, 1935; from memory)",
+    );
     let propeller = model(&measured_propeller());
     let area = PI * propeller.radius_m() * propeller.radius_m();
     for (rpm, speed) in [(6000.0, 0.0), (6000.0, 5.0), (5000.0, 10.0), (3000.0, 3.0)] {
@@ -275,13 +76,9 @@ fn induced_speed_carries_the_thrust() {
         });
         let momentum = 2.0 * DENSITY_KG_M3 * area * (speed + loads.induced_m_s) * loads.induced_m_s;
         let what = format!("{rpm} rpm, {speed} m/s");
-        assert!(close(
-            &what,
-            momentum,
-            loads.thrust_n,
-            0.02 * loads.thrust_n
-        ));
+        checks.near(&what, momentum, loads.thrust_n, 0.02 * loads.thrust_n);
     }
+    checks.finish();
 }
 
 /// Windmill measurements drawn together by Buhl (NREL/TP-500-36834, 2005; from
@@ -290,7 +87,11 @@ fn induced_speed_carries_the_thrust() {
 /// (Johnson, Helicopter Theory, 1980; from memory).
 #[test]
 fn mass_flow_bridges_windmill_and_vortex_ring() {
-    heading("thrust coefficient of a windmill over a = -w/V");
+    let mut checks = Checks::new(
+        Chapter::Propeller,
+        "Thrust coefficient of a windmill, and the vortex ring",
+        "Buhl, NREL/TP-500-36834, 2005, and Johnson, Helicopter Theory, 1980; both from memory",
+    );
     for (a, allowed) in [
         (0.1, 0.01),
         (0.2, 0.01),
@@ -305,14 +106,15 @@ fn mass_flow_bridges_windmill_and_vortex_ring() {
         } else {
             4.0 * a * (1.0 - a)
         };
-        assert!(close(&format!("a = {a}"), ours, reference, allowed));
+        checks.near(&format!("a = {a}"), ours, reference, allowed);
     }
     // Hover needs 1 m/s; descending at 1.4 m/s.
     let ring = induced_speed(1.0, -1.4);
-    assert!(close("w over hover at descent 1.4", ring, 1.6, 0.3));
-    assert!(close("w in hover", induced_speed(1.0, 0.0), 1.0, 1e-6));
+    checks.near("w over hover at descent 1.4", ring, 1.6, 0.3);
+    checks.near("w in hover", induced_speed(1.0, 0.0), 1.0, 1e-6);
     // (V + w) w = 1 with V = 1.5: w = 0.5.
-    assert!(close("w in climb 1.5", induced_speed(1.0, 1.5), 0.5, 1e-6));
+    checks.near("w in climb 1.5", induced_speed(1.0, 1.5), 0.5, 1e-6);
+    checks.finish();
 }
 
 /// Far above the advance of no thrust the air turns the propeller: thrust and
@@ -320,7 +122,11 @@ fn mass_flow_bridges_windmill_and_vortex_ring() {
 /// 0.782 and a slope of -0.094 a unit of J: no power at 0.86).
 #[test]
 fn windmills() {
-    heading("windmilling");
+    let mut checks = Checks::new(
+        Chapter::Propeller,
+        "Advance ratio of no power",
+        "UIUC Propeller Database, run rd0838 continued: CP 0.0073 at J 0.782 with a slope of -0.094 a unit of J",
+    );
     let propeller = model(&measured_propeller());
     let (ct, cp) = propeller.coefficients(4997.0, 1.2);
     println!("J 1.2: CT {ct:.4} CP {cp:.4}, both must be negative");
@@ -334,7 +140,8 @@ fn windmills() {
             high = middle;
         }
     }
-    assert!(close("J of no power, 4997 rpm", low, 0.86, 0.05));
+    checks.near("J of no power, 4997 rpm", low, 0.86, 0.05);
+    checks.finish();
 }
 
 /// Locked propeller: drag over dynamic pressure and blade area 0.1 + cos^2 of
@@ -342,9 +149,13 @@ fn windmills() {
 /// from memory).
 #[test]
 fn stopped_blades_drag() {
-    heading("stopped propeller, drag coefficient on blade area");
+    let mut checks = Checks::new(
+        Chapter::Propeller,
+        "Drag of a stopped propeller on its blade area",
+        "Hoerner, Fluid-Dynamic Drag, 1965, chapter XIII; from memory: 0.1 + cos^2 of the blade angle at 0.7 R",
+    );
     let propeller = model(&measured_propeller());
-    let table = rows("propeller_geometry.csv");
+    let table = rows(&Table::read("propeller_geometry.csv"));
     let area: f64 = table
         .windows(2)
         .map(|p| 0.5 * (p[0][1] + p[1][1]) * (p[1][0] - p[0][0]))
@@ -360,17 +171,13 @@ fn stopped_blades_drag() {
         });
         let drag = -loads.thrust_n / (0.5 * DENSITY_KG_M3 * speed * speed * area);
         let reference = 0.1 + twist.cos() * twist.cos();
-        assert!(close(
-            &format!("{speed} m/s"),
-            drag,
-            reference,
-            0.25 * reference
-        ));
+        checks.near(&format!("{speed} m/s"), drag, reference, 0.25 * reference);
         assert!(
             loads.torque_n_m < 0.0,
             "air must try to turn it the made way"
         );
     }
+    checks.finish();
 }
 
 /// A propeller of the other hand in the mirror: same thrust and torque, all
@@ -405,7 +212,11 @@ fn mirror_image_mirrors_the_loads() {
 /// aerofoil theory without induced flow; low Reynolds number takes up to 25 %.
 #[test]
 fn side_force_of_fins() {
-    heading("side force of paddles along the shaft, N");
+    let mut checks = Checks::new(
+        Chapter::Propeller,
+        "Side force of paddles along the shaft, N",
+        "thin aerofoil theory, two blades as one fin; low Reynolds number takes up to 25 %",
+    );
     let geometry = [0.2, 1.0]
         .map(|radius_fraction| BladeStation {
             radius_fraction,
@@ -426,13 +237,14 @@ fn side_force_of_fins() {
     });
     let blade_area = 0.8 * 0.2 * 0.127 * 0.127;
     let reference = 2.0 * PI * 30.0 * 1.0 * 0.5 * DENSITY_KG_M3 * blade_area;
-    assert!(close(
+    checks.near(
         "along the crossflow",
         loads.along_n,
         0.88 * reference,
-        0.15 * reference
-    ));
-    assert!(close("across it", loads.across_n, 0.0, 1e-6 * reference));
+        0.15 * reference,
+    );
+    checks.near("across it", loads.across_n, 0.0, 1e-6 * reference);
+    checks.finish();
 }
 
 /// Edgewise flow at rest: Glauert's w = T / (2 rho A sqrt(w^2 + U^2)) (Durand,
@@ -440,7 +252,11 @@ fn side_force_of_fins() {
 /// rises: less induced flow, larger angles.
 #[test]
 fn crossflow_thins_the_wake() {
-    heading("induced speed in crossflow, m/s");
+    let mut checks = Checks::new(
+        Chapter::Propeller,
+        "Induced speed in crossflow, m/s",
+        "Glauert's w = T / (2 rho A sqrt(w^2 + U^2)) (Durand, Aerodynamic Theory IV, 1935; from memory)",
+    );
     let propeller = model(&measured_propeller());
     let area = PI * propeller.radius_m() * propeller.radius_m();
     let mut before = 0.0;
@@ -460,15 +276,16 @@ fn crossflow_thins_the_wake() {
         let w = loads.induced_m_s;
         let glauert =
             loads.thrust_n / (2.0 * DENSITY_KG_M3 * area * (w * w + cross * cross).sqrt());
-        assert!(close(
+        checks.near(
             &format!("{cross} m/s across"),
             w,
             glauert,
-            allowed * glauert
-        ));
+            allowed * glauert,
+        );
         assert!(loads.thrust_n > before);
         before = loads.thrust_n;
     }
+    checks.finish();
 }
 
 /// Nose up, turning clockwise from behind: the blade going down, at the
@@ -530,7 +347,11 @@ fn mounted_backward_and_turned_backward() {
 /// about a quarter as much at most; across a jump it changes as much.
 #[test]
 fn loads_are_continuous_all_round() {
-    heading("largest change of thrust, torque in a step: 1600 over 400 steps round");
+    let mut checks = Checks::new(
+        Chapter::Propeller,
+        "Largest change of loads in a step, 1600 over 400 steps round",
+        "a continuous function changes a quarter as much in a quarter of a step, across a jump as much",
+    );
     let propeller = model(&measured_propeller());
     let largest = |steps: u32, speed: f64| {
         let at = |i: u32| {
@@ -552,25 +373,30 @@ fn loads_are_continuous_all_round() {
     };
     for speed in [2.0, 15.0, 60.0, 300.0] {
         let (coarse, fine) = (largest(400, speed), largest(1600, speed));
-        assert!(close(
+        checks.near(
             &format!("thrust, {speed} m/s"),
             fine.0 / coarse.0,
             0.25,
-            0.1
-        ));
-        assert!(close(
+            0.1,
+        );
+        checks.near(
             &format!("torque, {speed} m/s"),
             fine.1 / coarse.1,
             0.25,
-            0.1
-        ));
+            0.1,
+        );
     }
+    checks.finish();
 }
 
 /// The slope that the rotor step relies on, against differences.
 #[test]
 fn torque_slope_is_the_slope_of_torque() {
-    heading("torque slope, N m s");
+    let mut checks = Checks::new(
+        Chapter::Propeller,
+        "Slope of torque, N m s",
+        "central differences of the torque itself",
+    );
     let propeller = model(&measured_propeller());
     for (axial_m_s, omega_rad_s) in [
         (0.0, 300.0),
@@ -592,13 +418,14 @@ fn torque_slope_is_the_slope_of_torque() {
             (at(omega_rad_s + 0.01).torque_n_m - at(omega_rad_s - 0.01).torque_n_m) / 0.02;
         let scale = 1e-5;
         // Speed (Reynolds number) is held in the analytic slope.
-        assert!(close(
+        checks.near(
             &format!("{axial_m_s} m/s, {omega_rad_s} rad/s"),
             at(omega_rad_s).torque_slope_n_m_s,
             difference,
             0.12 * difference.abs() + scale,
-        ));
+        );
     }
+    checks.finish();
 }
 
 /// Section: zero lift where it was told, slope near 2 pi, symmetric section
@@ -606,23 +433,27 @@ fn torque_slope_is_the_slope_of_torque() {
 /// memory), and no jump through a full turn.
 #[test]
 fn section_at_any_angle() {
-    heading("blade section");
+    let mut checks = Checks::new(
+        Chapter::Propeller,
+        "Blade section",
+        "thin aerofoil theory; a plate square to the flow 1.3 (Viterna, aspect ratio 10; from memory)",
+    );
     let section = Section::new(-0.1);
     let at = |angle: f64, section: &Section| section.force(angle.sin(), angle.cos(), 1e5, 0.1, 0.0);
-    assert!(close(
+    checks.near(
         "lift at its zero-lift angle",
         at(-0.1, &section).lift,
         0.0,
-        1e-3
-    ));
+        1e-3,
+    );
     let slope = (at(0.0, &section).lift - at(-0.05, &section).lift) / 0.05;
-    assert!(close("lift slope", slope, 2.0 * PI, 0.1 * 2.0 * PI));
-    assert!(close(
+    checks.near("lift slope", slope, 2.0 * PI, 0.1 * 2.0 * PI);
+    checks.near(
         "drag square to the flow",
         at(0.5 * PI, &section).drag,
         1.3,
-        0.1
-    ));
+        0.1,
+    );
     let even = Section::new(0.0);
     let mut before = at(-PI, &section);
     for i in -720..=720 {
@@ -640,6 +471,7 @@ fn section_at_any_angle() {
             assert!((a.lift + b.lift).abs() < 0.01);
         }
     }
+    checks.finish();
 }
 
 /// Odd data makes finite loads.
