@@ -9,77 +9,10 @@
 
 mod support;
 
-use glam::{DQuat, DVec3};
+use glam::DVec3;
 use larkfield_airframe::{Airframe, SurfaceKind};
-use larkfield_flight::{AirProperties, FlightModel, LocalWind, Surroundings};
 use larkfield_proof::{Chapter, Checks, Figure, Table};
-use support::{airframe, mirrored, station};
-
-const V: f64 = 12.0;
-const RHO: f64 = 1.225;
-
-struct Probe {
-    model: FlightModel,
-    area: f64,
-    span: f64,
-    chord: f64,
-}
-
-struct Coefficients {
-    lift: f64,
-    drag: f64,
-    roll: f64,
-    pitch: f64,
-    yaw: f64,
-}
-
-impl Probe {
-    fn new(plane: &Airframe, area: f64, span: f64, chord: f64) -> Self {
-        let air = AirProperties {
-            density_kg_m3: RHO,
-            viscosity_pa_s: 1.8e-5,
-        };
-        Self {
-            model: FlightModel::new(plane, air).expect("model"),
-            area,
-            span,
-            chord,
-        }
-    }
-
-    /// Coefficients at angles and dimensionless rates, body axes moments.
-    fn at(&self, alpha: f64, beta: f64, rates: DVec3) -> Coefficients {
-        let mut state = self.model.state_at_rest();
-        state.position_m = DVec3::new(0.0, 0.0, -100.0);
-        state.attitude = DQuat::IDENTITY;
-        state.velocity_m_s = DVec3::new(
-            V * alpha.cos() * beta.cos(),
-            V * beta.sin(),
-            V * alpha.sin() * beta.cos(),
-        );
-        state.rates_rad_s = DVec3::new(
-            rates.x * 2.0 * V / self.span,
-            rates.y * 2.0 * V / self.chord,
-            rates.z * 2.0 * V / self.span,
-        );
-        let around = Surroundings {
-            wind: LocalWind::default(),
-            ground_z_m: 0.0,
-            gravity_m_s2: 9.80665,
-        };
-        let loads = self.model.settled_loads(&mut state, 0.0, &around);
-        let q = 0.5 * RHO * V * V * self.area;
-        let f = loads.air_force_n;
-        let m = loads.air_moment_n_m;
-        Coefficients {
-            lift: (-f.z * alpha.cos() + f.x * alpha.sin()) / q,
-            drag: (-f.x * alpha.cos() - f.z * alpha.sin()) / q,
-            roll: m.x / q / self.span,
-            pitch: m.y / q / self.chord,
-            yaw: m.z / q / self.span,
-        }
-    }
-}
+use support::{Tunnel, airframe, mirrored, station};
 
 fn wing(case: &str, span: f64, chord: f64) -> Airframe {
     let half = 0.5 * span;
@@ -136,7 +69,8 @@ fn wings_alone() {
         let n = |name: &str| table.number(row, name);
         let (area, span, mac) = (n("area_m2"), n("span_m"), n("mac_m"));
         let mean = area / span;
-        let probe = Probe::new(&wing(&case, span, mean), area, span, mac);
+        let mut probe = Tunnel::new(&wing(&case, span, mean), area, span, 12.0);
+        probe.chord_m = mac;
         let a = 4f64.to_radians();
         let h = 0.5f64.to_radians();
         let zero = DVec3::ZERO;

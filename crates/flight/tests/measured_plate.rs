@@ -7,63 +7,11 @@
 mod support;
 
 use glam::DVec3;
-use larkfield_airframe::{EdgeShape, Section, SurfaceKind};
-use larkfield_flight::{AirProperties, FlightModel, LocalWind, Surroundings};
 use larkfield_proof::{Chapter, Checks, Figure, Table};
-use support::{airframe, mirrored, station};
+use support::{AIR, Tunnel, foam, straight_wing};
 
-#[test]
-fn low_aspect_ratio_plate() {
-    let (span, chord) = (0.4, 0.2);
-    let mut panels = mirrored(
-        "wing",
-        SurfaceKind::Wing,
-        &[
-            station(0.0, 0.0, 0.0, chord),
-            station(0.0, 0.5 * span, 0.0, chord),
-        ],
-    );
-    for p in &mut panels {
-        p.thickness_m = 0.02 * chord;
-        p.section = Section::FoamSheet {
-            edges: EdgeShape::Rounded,
-            fold: None,
-        };
-    }
-    let rho = 1.225;
-    let nu = 1.81e-5 / rho;
-    let v = 140_000.0 * nu / chord;
-    let model = FlightModel::new(
-        &airframe(panels, 0.05),
-        AirProperties {
-            density_kg_m3: rho,
-            viscosity_pa_s: nu * rho,
-        },
-    )
-    .expect("model");
-    let around = Surroundings {
-        wind: LocalWind::default(),
-        ground_z_m: 0.0,
-        gravity_m_s2: 9.80665,
-    };
-    let q = 0.5 * rho * v * v * span * chord;
-    let at = |deg: f64| {
-        let a = deg.to_radians();
-        let mut state = model.state_at_rest();
-        state.position_m.z = -100.0;
-        state.velocity_m_s = DVec3::new(v * a.cos(), 0.0, v * a.sin());
-        let f = model.settled_loads(&mut state, 0.0, &around).air_force_n;
-        (
-            (-f.z * a.cos() + f.x * a.sin()) / q,
-            (-f.x * a.cos() - f.z * a.sin()) / q,
-        )
-    };
-    let table = Table::read("measured_plate_wing.csv");
-    let mut checks = Checks::against(
-        Chapter::PlateWing,
-        "Measured plate wing of aspect ratio 2",
-        &table,
-    );
+/// Lift and drag coefficient by angle of attack.
+fn compare(checks: &mut Checks, table: &Table, of: impl Fn(f64) -> (f64, f64)) {
     let figure = |y| Figure {
         figure: y,
         line: "aspect ratio 2, Re 140 000",
@@ -72,19 +20,58 @@ fn low_aspect_ratio_plate() {
     };
     for row in &table.rows {
         let deg = table.number(row, "alpha_deg");
-        let (cl, cd) = at(deg);
-        let (rl, rd) = (
-            table.number(row, "lift_coefficient"),
-            table.number(row, "drag_coefficient"),
-        );
-        checks.point(&figure("lift coefficient"), deg, cl, rl, 0.08);
-        checks.point(
-            &figure("drag coefficient"),
-            deg,
-            cd,
-            rd,
-            (0.2 * rd).max(0.03),
-        );
+        let (lift, drag) = of(deg.to_radians());
+        let cl = table.number(row, "lift_coefficient");
+        let cd = table.number(row, "drag_coefficient");
+        checks.point(&figure("lift coefficient"), deg, lift, cl, 0.08);
+        let allowed = (0.2 * cd).max(0.03);
+        checks.point(&figure("drag coefficient"), deg, drag, cd, allowed);
     }
+}
+
+fn plate() -> Tunnel {
+    let (span, chord) = (0.4, 0.2);
+    let mut plane = straight_wing(span, chord, foam());
+    for panel in &mut plane.panels {
+        panel.thickness_m = 0.02 * chord;
+    }
+    let speed_m_s = 140_000.0 * AIR.viscosity_pa_s / AIR.density_kg_m3 / chord;
+    Tunnel::new(&plane, span * chord, span, speed_m_s)
+}
+
+#[test]
+fn low_aspect_ratio_plate() {
+    let table = Table::read("measured_plate_wing.csv");
+    let mut checks = Checks::against(
+        Chapter::PlateWing,
+        "Measured plate wing of aspect ratio 2",
+        &table,
+    );
+    let plate = plate();
+    compare(&mut checks, &table, |alpha| {
+        let c = plate.at(alpha, 0.0, DVec3::ZERO);
+        (c.lift, c.drag)
+    });
     checks.finish();
+}
+
+/// Whatever the maximum: lift that follows the slope of a finite wing and is
+/// cut off there, with the drag of friction and of lift.
+#[test]
+fn a_clipped_slope_fails() {
+    let table = Table::read("measured_plate_wing.csv");
+    for tenth in 4..=16 {
+        let most = 0.1 * f64::from(tenth);
+        let title = format!("clipped at {most:.1}");
+        let mut checks = Checks::against(Chapter::PlateWing, &title, &table);
+        let aspect = 2.0;
+        let slope = 2.0 * std::f64::consts::PI * aspect / (aspect + 2.0);
+        compare(&mut checks, &table, |alpha| {
+            let lift = (slope * alpha).min(most);
+            let induced = lift * lift / (std::f64::consts::PI * aspect);
+            (lift, 0.02 + induced)
+        });
+        let (all, missed) = checks.misses();
+        assert!(missed >= 3, "{title}: {missed} of {all}");
+    }
 }

@@ -32,28 +32,17 @@ fn steady(model: &SectionModel, alpha: f64, reynolds: f64) -> (f64, f64, f64) {
     )
 }
 
-#[test]
-fn foam_sheet_in_two_dimensions() {
-    let table = Table::read("foam_plate_section.csv");
-    let mut checks = Checks::against(
-        Chapter::Sections,
-        "Foam sheet against a boundary-layer method",
-        &table,
-    );
-    let section = Section::FoamSheet {
-        edges: EdgeShape::Rounded,
-        fold: None,
-    };
-    for row in table.rows.iter() {
+/// Lift, drag and moment coefficients of a section of a thickness ratio at an
+/// angle and Reynolds number.
+fn compare(checks: &mut Checks, table: &Table, of: impl Fn(f64, f64, f64) -> (f64, f64, f64)) {
+    for row in &table.rows {
         let n = |name: &str| table.number(row, name);
         if n("confidence") <= 0.9 {
             continue;
         }
-        let model = SectionModel::new(&section, n("thickness_over_chord"), f64::INFINITY);
-        let alpha_deg = n("alpha_deg");
-        let (cl, cd, cm) = steady(&model, alpha_deg.to_radians(), n("reynolds"));
-        let name = format!("thickness {} %", 100.0 * n("thickness_over_chord"));
-        let line = format!("{name}, Re {}", n("reynolds"));
+        let (thickness, alpha_deg) = (n("thickness_over_chord"), n("alpha_deg"));
+        let (cl, cd, cm) = of(thickness, alpha_deg.to_radians(), n("reynolds"));
+        let name = format!("thickness {} %", 100.0 * thickness);
         let lift_allowed = if alpha_deg.abs() <= 4.0 {
             (0.05 * n("cl").abs()).max(0.02)
         } else {
@@ -66,14 +55,50 @@ fn foam_sheet_in_two_dimensions() {
         ] {
             let at = Figure {
                 figure: &format!("{title}, {name}"),
-                line: &line,
+                line: &format!("Re {}", n("reynolds")),
                 x: "angle of attack, deg",
                 y: &format!("{title} coefficient"),
             };
             checks.point(&at, alpha_deg, ours, reference, allowed);
         }
     }
+}
+
+#[test]
+fn foam_sheet_in_two_dimensions() {
+    let table = Table::read("foam_plate_section.csv");
+    let mut checks = Checks::against(
+        Chapter::Sections,
+        "Foam sheet against a boundary-layer method",
+        &table,
+    );
+    let section = Section::FoamSheet {
+        edges: EdgeShape::Rounded,
+        fold: None,
+    };
+    compare(&mut checks, &table, |thickness, alpha, reynolds| {
+        let model = SectionModel::new(&section, thickness, f64::INFINITY);
+        steady(&model, alpha, reynolds)
+    });
     checks.finish();
+}
+
+/// Whatever the maximum: 2 pi alpha cut off there, friction of a plate, no
+/// moment about the quarter chord.
+#[test]
+fn a_clipped_slope_fails() {
+    let table = Table::read("foam_plate_section.csv");
+    for tenth in 4..=16 {
+        let most = 0.1 * f64::from(tenth);
+        let title = format!("clipped at {most:.1}");
+        let mut checks = Checks::against(Chapter::Sections, &title, &table);
+        compare(&mut checks, &table, |_, alpha, reynolds| {
+            let lift = (2.0 * core::f64::consts::PI * alpha).clamp(-most, most);
+            (lift, 0.01 + 2.0 * 1.328 / reynolds.sqrt(), 0.0)
+        });
+        let (all, missed) = checks.misses();
+        assert!(missed >= 3, "{title}: {missed} of {all}");
+    }
 }
 
 /// A plate square to the flow: 2 for a very long one, about 1.17 for a square

@@ -35,13 +35,47 @@ fn all(root: &Path, steps: &mut Steps) -> Result<(), String> {
             "warnings",
         ],
     )?;
-    steps.cargo("Tests", &["test", "--workspace", "--locked"])?;
+    tests_and_their_page(steps)?;
     same_flight_in_both_builds(root, steps)?;
     steps.cargo_with(
         "Documentation",
         &["doc", "--workspace", "--no-deps", "--locked"],
         &[("RUSTDOCFLAGS", "-D warnings")],
     )
+}
+
+/// Runs the tests, then makes one page of what they compared with outside
+/// data, when they failed too: that is when it is read.
+fn tests_and_their_page(steps: &mut Steps) -> Result<(), String> {
+    forget_old_comparisons();
+    let tests = steps.cargo(
+        "Tests",
+        &["test", "--workspace", "--locked", "--no-fail-fast"],
+    );
+    let page = steps.cargo(
+        "Page of all comparisons with outside data",
+        &[
+            "run",
+            "--locked",
+            "--quiet",
+            "--package",
+            "larkfield-proof",
+            "--example",
+            "proof_page",
+        ],
+    );
+    tests.and(page)
+}
+
+/// Comparisons of tests that no longer exist must not be shown.
+fn forget_old_comparisons() {
+    let program = std::env::current_exe().unwrap_or_default();
+    // Cargo marks its target folder with this file.
+    let target = (program.ancestors()).find(|folder| folder.join("CACHEDIR.TAG").is_file());
+    if let Some(target) = target {
+        // When there are none there is nothing to forget.
+        let _ = std::fs::remove_dir_all(target.join("tmp/proof"));
+    }
 }
 
 /// Flights that are compared between builds: one that is flown to its end, one

@@ -14,7 +14,7 @@ mod timeline;
 mod traces;
 
 pub(crate) use sections::{assumed, checked_by_hand, footer};
-pub(crate) use style::document;
+pub use style::document;
 
 use crate::input::DebriefInput;
 use flight::Flight;

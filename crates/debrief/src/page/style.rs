@@ -2,8 +2,9 @@
 
 use crate::plot::escape;
 
-/// Wraps the body of a page.
-pub(crate) fn document(title: &str, body: &str) -> String {
+/// Wraps the body of a page: its markup is taken as it is, the title escaped.
+#[must_use]
+pub fn document(title: &str, body: &str) -> String {
     // The policy forbids scripts and every load: even if some text slipped
     // through unescaped, a browser would not run it.
     format!(

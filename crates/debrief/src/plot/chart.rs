@@ -78,6 +78,13 @@ pub struct Band {
     pub label: String,
 }
 
+/// A shaded strip between two heights that change along the x axis.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Corridor {
+    /// Place on the x axis, lower and upper height, in order of place.
+    pub points: Vec<[f64; 3]>,
+}
+
 /// A filled column from zero, as in a histogram.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Bar {
@@ -133,6 +140,8 @@ pub struct Chart {
     pub series: Vec<Series>,
     /// Shaded stretches, behind everything.
     pub bands: Vec<Band>,
+    /// Shaded strips between heights, behind the lines.
+    pub corridors: Vec<Corridor>,
     /// Columns, behind the lines.
     pub bars: Vec<Bar>,
     /// Constants.
@@ -163,6 +172,7 @@ impl Default for Chart {
             y: Axis::default(),
             series: Vec::new(),
             bands: Vec::new(),
+            corridors: Vec::new(),
             bars: Vec::new(),
             levels: Vec::new(),
             marks: Vec::new(),
@@ -233,11 +243,13 @@ impl Chart {
             .chain(self.x.include.iter().copied());
         let x_values = self.x.range.unwrap_or_else(|| tight_ends(xs));
         let seen = |p: &&[f64; 2]| x_values[0] <= p[0] && p[0] <= x_values[1];
+        let corridors = || self.corridors.iter().flat_map(|c| &c.points);
         let ys = points()
             .filter(seen)
             .chain(self.dots.iter().map(|d| &d.at))
             .map(|p| p[1])
             .chain(self.bars.iter().flat_map(|b| [0.0, b.height]))
+            .chain(corridors().flat_map(|c| [c[1], c[2]]))
             .chain(self.levels.iter().map(|l| l.y))
             .chain(self.y.include.iter().copied());
         let (y_values, y_ticks) = match self.y.range {

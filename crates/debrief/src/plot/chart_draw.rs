@@ -28,6 +28,7 @@ impl Chart {
         );
         let mut room = Room::new(frame.low(), frame.high());
         self.draw_bands(&mut out, &frame, &mut room);
+        self.draw_corridors(&mut out, &frame);
         self.draw_axes(&mut out, &frame);
         self.draw_bars(&mut out, &frame, &mut room);
         self.draw_marks(&mut out, &frame);
@@ -93,6 +94,25 @@ impl Chart {
                 coordinate(frame.x.places[1] - frame.x.places[0]),
                 coordinate(bottom - y),
             );
+        }
+    }
+
+    fn draw_corridors(&self, out: &mut String, frame: &Frame) {
+        for corridor in &self.corridors {
+            let edge = |which: usize| {
+                let finite = |c: &&[f64; 3]| c.iter().all(|x| x.is_finite());
+                (corridor.points.iter().filter(finite)).map(move |c| frame.place([c[0], c[which]]))
+            };
+            let mut points: Vec<[f64; 2]> = edge(2).collect();
+            let mut low: Vec<[f64; 2]> = edge(1).collect();
+            low.reverse();
+            points.append(&mut low);
+            if points.len() < 4 {
+                continue;
+            }
+            out.push_str("<path class=\"corridor\" fill=\"#d9d6ca\" fill-opacity=\".55\" d=\"");
+            push_path(out, &points);
+            out.push_str("z\"/>");
         }
     }
 

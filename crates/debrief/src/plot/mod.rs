@@ -14,7 +14,7 @@ mod map;
 mod scale;
 mod svg;
 
-pub use chart::{Axis, Band, Bar, Chart, Dot, Frame, Level, Mark, Series};
+pub use chart::{Axis, Band, Bar, Chart, Corridor, Dot, Frame, Level, Mark, Series};
 pub use ink::Ink;
 pub use line::{clip, decimate, thin};
 pub use map::{Map, MapItem, Shape};
