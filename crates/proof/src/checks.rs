@@ -93,7 +93,31 @@ impl Checks {
             allowed,
             source: self.source.clone(),
             place: None,
+            known_miss: String::new(),
         })
+    }
+
+    /// A comparison that is known not to hold, with the physics that is
+    /// missing. Nothing is bent: reference and limit are what they are, the
+    /// page shows the miss, and a test in which it comes to hold fails until
+    /// this is made an ordinary comparison.
+    pub fn known_miss(
+        &mut self,
+        quantity: &str,
+        ours: f64,
+        reference: f64,
+        allowed: f64,
+        missing: &str,
+    ) {
+        self.take(Row {
+            quantity: quantity.to_owned(),
+            ours,
+            reference,
+            allowed,
+            source: self.source.clone(),
+            place: None,
+            known_miss: missing.to_owned(),
+        });
     }
 
     /// The same, allowed a share of the reference.
@@ -128,12 +152,18 @@ impl Checks {
                 y_name: at.y.to_owned(),
                 x,
             }),
+            known_miss: String::new(),
         })
     }
 
     fn take(&mut self, row: Row) -> bool {
         let holds = row.holds();
-        println!("{} {}", if holds { "ok  " } else { "FAIL" }, in_words(&row));
+        let word = match (holds, row.known_miss.is_empty()) {
+            (true, true) => "ok   ",
+            (false, false) => "KNOWN",
+            _ => "FAIL ",
+        };
+        println!("{word} {}", in_words(&row));
         self.record.rows.push(row);
         holds
     }
@@ -157,7 +187,7 @@ impl Checks {
         let title = &self.record.title;
         assert!(!self.record.rows.is_empty(), "{title}: nothing compared");
         let missed: Vec<String> = (self.record.rows.iter())
-            .filter(|row| !row.holds())
+            .filter(|row| !row.passes())
             .map(in_words)
             .collect();
         assert!(missed.is_empty(), "{title}:\n{}", missed.join("\n"));

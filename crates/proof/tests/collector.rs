@@ -26,6 +26,22 @@ fn what_is_out_or_not_a_number_fails() {
 }
 
 #[test]
+fn a_known_miss_passes_only_while_it_is_one() {
+    let known = |title: &str, ours: f64| {
+        let mut checks = Checks::new(Chapter::Practice, title, "made up");
+        checks.known_miss("it", ours, 1.0, 0.1, "made up");
+        checks.finish();
+    };
+    assert!(catch_unwind(|| known("known", 2.0)).is_ok());
+    assert!(catch_unwind(|| known("known no more", 1.05)).is_err());
+    assert!(catch_unwind(|| known("known but no number", f64::NAN)).is_err());
+    for title in ["known", "known-no-more", "known-but-no-number"] {
+        let left = larkfield_proof::folder().join(format!("collector-{title}.csv"));
+        let _ = std::fs::remove_file(left);
+    }
+}
+
+#[test]
 fn nothing_compared_nothing_finished_and_one_title_twice_fail() {
     let made = || Checks::new(Chapter::Practice, "nothing", "made up");
     assert!(catch_unwind(|| made().finish()).is_err());
@@ -51,6 +67,7 @@ fn a_record_comes_back_as_it_was() {
         allowed: 1e-300,
         source: "a book, page 1 # 2".to_owned(),
         place,
+        known_miss: "a, b".to_owned(),
     };
     let place = Place {
         figure: figure.figure.to_owned(),

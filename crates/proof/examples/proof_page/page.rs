@@ -89,10 +89,11 @@ fn used(row: &Row) -> f64 {
 
 fn head(body: &mut String, records: &[Record]) {
     let (all, missed, _) = sums(records.iter());
-    let verdict = if missed == 0 {
-        "all within their limits".to_owned()
-    } else {
-        format!("<strong>{missed} out of their limits</strong>")
+    let failed: usize = records.iter().map(Record::failures).sum();
+    let verdict = match (failed, missed) {
+        (0, 0) => "all within their limits".to_owned(),
+        (0, _) => format!("{missed} known misses, all others within their limits"),
+        _ => format!("<strong>{missed} out of their limits</strong>"),
     };
     // Writing to a string cannot fail.
     let _ = write!(
@@ -129,21 +130,36 @@ fn head(body: &mut String, records: &[Record]) {
         );
     }
     body.push_str("</tbody></table>");
-    let limits: Vec<(&Record, &String)> = (records.iter())
-        .flat_map(|record| record.notes.iter().map(move |note| (record, note)))
+    let limits: Vec<(&Record, String)> = (records.iter())
+        .flat_map(|record| {
+            let misses = (record.rows.iter())
+                .filter(|row| !row.known_miss.is_empty())
+                .map(|row| {
+                    format!(
+                        "Missed: {}, ours {}, reference {}, allowed {}. {}",
+                        row.quantity,
+                        number(row.ours),
+                        number(row.reference),
+                        number(row.allowed),
+                        row.known_miss
+                    )
+                });
+            let all: Vec<String> = misses.chain(record.notes.iter().cloned()).collect();
+            all.into_iter().map(move |note| (record, note))
+        })
         .collect();
     if !limits.is_empty() {
         body.push_str(
             "<h2 id=\"limits\">What is known not to match, and why</h2><div class=\"limits\">",
         );
-        let mut told: Vec<&String> = Vec::new();
+        let mut told: Vec<String> = Vec::new();
         for (record, note) in limits {
             if !told.contains(&note) {
                 let _ = write!(
                     body,
                     "<p><b>{}.</b> {}</p>",
                     escape(record.chapter.title()),
-                    escape(note)
+                    escape(&note)
                 );
                 told.push(note);
             }
@@ -231,7 +247,11 @@ fn table(body: &mut String, rows: &[Row]) {
             number(row.difference()),
             number(row.allowed),
             if row.holds() { "Holds" } else { "Missed" },
-            if row.holds() { "" } else { " missed" },
+            match (row.holds(), row.known_miss.is_empty()) {
+                (true, _) => "",
+                (false, true) => " missed",
+                (false, false) => " known miss",
+            },
         );
     }
     body.push_str("</tbody></table>");
@@ -278,6 +298,7 @@ mod tests {
                         y_name: "lift".to_owned(),
                         x: f64::from(x),
                     }),
+                    known_miss: String::new(),
                 })
                 .collect(),
         }
