@@ -148,6 +148,12 @@ fn sources(name: &str) -> Vec<(PathBuf, String)> {
         }
     }
     assert!(!found.is_empty(), "{name} has no sources");
+    // Modules that are tests from end to end are declared as such.
+    let declared: String = found.iter().map(|(_, text)| text.as_str()).collect();
+    found.retain(|(path, _)| {
+        let module = path.file_stem().unwrap_or_default().to_string_lossy();
+        !declared.contains(&format!("#[cfg(test)]\nmod {module};"))
+    });
     found
 }
 
