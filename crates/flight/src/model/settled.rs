@@ -1,0 +1,115 @@
+//! Loads in steady flow: what trim, stability and tests ask for.
+
+use glam::{DMat3, DVec3};
+
+use crate::air_loads::{AirLoads, Conditions};
+use crate::power::PowerInputs;
+use crate::state::{FlightState, Surroundings};
+
+use super::FlightModel;
+
+/// Result of the loads at one instant.
+#[derive(Debug, Clone, Copy)]
+pub struct Loads {
+    /// Air force on wings, tail and body, body axes.
+    pub air_force_n: DVec3,
+    /// Its moment about the centre of gravity.
+    pub air_moment_n_m: DVec3,
+    /// Propeller force.
+    pub propeller_force_n: DVec3,
+    /// Propeller moment about the centre of gravity, gyroscopic moment included.
+    pub propeller_moment_n_m: DVec3,
+    /// Separated share of the wing, mean of both sides.
+    pub stalled: f64,
+    /// Angle below the stall of the most loaded wing strip.
+    pub stall_margin_rad: f64,
+    /// Battery current.
+    pub current_a: f64,
+    /// Battery voltage.
+    pub voltage_v: f64,
+    /// Propeller speed.
+    pub propeller_rad_s: f64,
+    /// Thrust along the shaft.
+    pub thrust_n: f64,
+}
+
+impl FlightModel {
+    /// Loads at a state whose air has settled: circulation, separation and
+    /// slipstream run until they no longer change, motor speed included when
+    /// `dt_s` steps are long enough. Surfaces stay as they are.
+    #[must_use]
+    pub fn settled_loads(
+        &self,
+        state: &mut FlightState,
+        throttle: f64,
+        around: &Surroundings,
+    ) -> Loads {
+        let rotation = DMat3::from_quat(state.attitude);
+        let flow = Self::flow(state, &rotation, around);
+        let output = self.power.as_ref().map(|model| {
+            let hub_velocity = flow.velocity_m_s + flow.rates_rad_s.cross(model.hub_m());
+            let inputs = PowerInputs {
+                throttle,
+                dt_s: 0.02,
+                hub_velocity_m_s: hub_velocity,
+                body_rate_rad_s: flow.rates_rad_s,
+            };
+            let used = state.power.charge_used_c;
+            let mut last = model.step(&mut state.power, &inputs);
+            for _ in 0..400 {
+                let omega = last.omega_rad_s;
+                last = model.step(&mut state.power, &inputs);
+                state.power.charge_used_c = used;
+                if (last.omega_rad_s - omega).abs() < 1e-9 * omega.abs().max(1.0) {
+                    break;
+                }
+            }
+            last
+        });
+        let mut conditions = Conditions {
+            density_kg_m3: self.air.density_kg_m3,
+            viscosity_pa_s: self.air.viscosity_pa_s,
+            flow: &flow,
+            slipstream: output.as_ref().map(|p| &p.slipstream),
+            surfaces: &state.surfaces,
+            lost: state.lost,
+            dt_s: LONGEST_S,
+        };
+        let mut loads = AirLoads::default();
+        // Long steps settle soonest, but one surface ending on another (a fin
+        // on a tailplane) can swing to and fro between two of them by as much
+        // as the whole lift: then the step shrinks. Small swings past the
+        // stall are left alone; there the flow has more than one steady state.
+        const LONGEST_S: f64 = 0.15;
+        const SHORTEST_S: f64 = 0.004;
+        const LOOK_ROUNDS: u32 = 32;
+        const SWING_SHARE: f64 = 0.1;
+        let mut dt_s = LONGEST_S;
+        for round in 0..400_u32 {
+            let before = loads.force_n;
+            conditions.dt_s = dt_s;
+            loads = self.airborne.step(&conditions, &mut state.blocks);
+            let scale = loads.force_n.length().max(1e-6);
+            let change_n = (loads.force_n - before).length();
+            if round > 20 && change_n < 1e-10 * scale {
+                break;
+            }
+            if round % LOOK_ROUNDS == LOOK_ROUNDS - 1 && change_n > SWING_SHARE * scale {
+                dt_s = (0.5 * dt_s).max(SHORTEST_S);
+            }
+        }
+        let (propeller_force_n, propeller_moment_n_m) = self.propeller(&flow, output.as_ref());
+        Loads {
+            air_force_n: loads.force_n,
+            air_moment_n_m: loads.moment_n_m,
+            propeller_force_n,
+            propeller_moment_n_m,
+            stalled: 0.5 * (loads.stalled_left + loads.stalled_right),
+            stall_margin_rad: loads.stall_margin_rad,
+            current_a: output.as_ref().map_or(0.0, |o| o.battery_current_a),
+            voltage_v: output.as_ref().map_or(0.0, |o| o.voltage_v),
+            propeller_rad_s: output.as_ref().map_or(0.0, |o| o.omega_rad_s),
+            thrust_n: output.as_ref().map_or(0.0, |o| o.thrust_n),
+        }
+    }
+}
