@@ -64,8 +64,8 @@ pub struct HandPath {
     swing_s: f64,
     /// Rotation of the arm at release, world axes; zero for a straight push.
     arm_rad_s: DVec3,
-    /// Rotation of the plane at release, world axes.
-    turn_rad_s: DVec3,
+    /// About what the plane turns with the arm, world axes.
+    turn_axis: DVec3,
 }
 
 /// A word spoken before a throw.
@@ -94,7 +94,7 @@ impl HandPath {
         let arm_velocity_m_s = velocity_m_s - run_velocity_m_s;
         let arm_m_s = arm_velocity_m_s.length().max(0.1);
         let swing_s = 2.0 * thrown.reach_m / arm_m_s;
-        let (arm_rad_s, turn_rad_s) = turns(thrown, arm_velocity_m_s / arm_m_s, arm_m_s);
+        let (arm_rad_s, turn_axis) = turns(thrown, arm_velocity_m_s / arm_m_s, arm_m_s);
         let hold_s = match (thrown.kind, thrown.power) {
             (ThrowKind::Helper, power) => words(power).1,
             (_, PowerTiming::Before) => HOLD_WITH_POWER_S,
@@ -116,7 +116,7 @@ impl HandPath {
             release_s,
             swing_s,
             arm_rad_s,
-            turn_rad_s,
+            turn_axis,
         }
     }
 
@@ -183,11 +183,11 @@ impl HandPath {
         let (pitch_rad, pitch_rate) = turn(self.held.pitch_rad, self.thrown.pitch_rad);
         let (bank_rad, bank_rate) = turn(self.held.bank_rad, self.thrown.bank_rad);
         let (heading_rad, heading_rate) = turn(self.held.heading_rad, self.thrown.heading_rad);
-        // The share of the arm's turn that the plane keeps goes on after release.
-        let turned = rotation(self.turn_rad_s * (arm_back_s + beyond_s));
-        let attitude = turned * from_euler(heading_rad, pitch_rad, bank_rad);
+        let (turned_rad, turn_rad_s) = self.turn(arm_back_s, beyond_s, swing.value);
+        let attitude =
+            rotation(self.turn_axis * turned_rad) * from_euler(heading_rad, pitch_rad, bank_rad);
         let wrist = body_rates(pitch_rad, bank_rad, heading_rate, pitch_rate, bank_rate);
-        let turn_rad_s = attitude.conjugate() * (self.turn_rad_s * swing.value);
+        let turn_rad_s = attitude.conjugate() * (self.turn_axis * turn_rad_s);
         CarriedMotion {
             position_m,
             velocity_m_s: if time_s < self.release_s {
@@ -198,6 +198,26 @@ impl HandPath {
             attitude,
             rates_rad_s: wrist + turn_rad_s,
         }
+    }
+
+    /// How far the plane has still to turn with the arm, as a negative angle, and
+    /// how fast it does. With a the angle of the arm before the release and s the
+    /// share that the plane keeps: s a, and held around the body the rest as well
+    /// at the start, (1 - s) a^3 / a0^2, which the wrist takes out on the way.
+    /// After release the share goes on.
+    fn turn(&self, arm_back_s: f64, beyond_s: f64, pace: f64) -> (f64, f64) {
+        let rate_rad_s = self.arm_rad_s.length();
+        let share = self.thrown.turn;
+        let arm_rad = rate_rad_s * arm_back_s;
+        let first_rad = 0.5 * rate_rad_s * self.swing_s;
+        let mut turned_rad = share * (arm_rad + rate_rad_s * beyond_s);
+        let mut slope = share;
+        if self.thrown.kind == ThrowKind::SideArm && first_rad > 0.0 {
+            let back = arm_rad / first_rad;
+            turned_rad += (1.0 - share) * arm_rad * back * back;
+            slope += 3.0 * (1.0 - share) * back * back;
+        }
+        (turned_rad, slope * rate_rad_s * pace)
     }
 
     /// Where the hand is. `grip_from_balance_m`: from the balance point to the
@@ -247,8 +267,8 @@ impl HandPath {
     }
 }
 
-/// Rotation of the arm and of the plane at release, given the direction and the
-/// speed of the arm's push.
+/// Rotation of the arm at release and the axis about which the plane turns with
+/// it, given the direction and the speed of the arm's push.
 fn turns(throw: &Throw, ahead: DVec3, arm_m_s: f64) -> (DVec3, DVec3) {
     let starboard = direction(throw.heading_rad + 0.5 * PI, 0.0);
     let rate_rad_s = arm_m_s / SWING_RADIUS_M;
@@ -257,7 +277,7 @@ fn turns(throw: &Throw, ahead: DVec3, arm_m_s: f64) -> (DVec3, DVec3) {
         // Forward and up: the nose goes up with the arm.
         ThrowKind::Underhand => {
             let arm_rad_s = starboard * rate_rad_s;
-            (arm_rad_s, arm_rad_s * throw.turn)
+            (arm_rad_s, starboard)
         }
         // From the right around to the left: the nose goes left, the port wing
         // down.
@@ -265,7 +285,7 @@ fn turns(throw: &Throw, ahead: DVec3, arm_m_s: f64) -> (DVec3, DVec3) {
             let up = starboard.cross(ahead);
             let (sine, cosine) = libm::sincos(FOREARM_ROLL_RAD);
             let axis = up * cosine - ahead * sine;
-            (up * rate_rad_s, axis * (rate_rad_s * throw.turn))
+            (up * rate_rad_s, axis)
         }
     }
 }

@@ -14,7 +14,8 @@ use larkfield_recording::{EventKind, FlightStage};
 
 use crate::aircraft::{Aircraft, Happenings};
 use crate::contact::{ContactBody, ContactOutcome};
-use crate::pilot::Link;
+use crate::pieces::Piece;
+use crate::pilot::{Link, Struck};
 use crate::throw::SAME_TIME_S;
 use crate::tick::{RunStart, Tick, TickClock, TickSystems};
 
@@ -32,6 +33,8 @@ pub struct Damage {
     pub broken: Vec<BreakPart>,
     /// Largest sum of impulses within a window that each part has taken.
     pub worst_n_s: Vec<(BreakPart, f64)>,
+    /// What came off, and where it is.
+    pub pieces: Vec<Piece>,
     window: VecDeque<Taken>,
 }
 
@@ -99,7 +102,7 @@ impl Plugin for DamagePlugin {
     fn build(&self, app: &mut App) {
         app.add_systems(
             Tick,
-            (strike_propeller, suffer)
+            (strike_propeller, suffer, fall)
                 .chain()
                 .in_set(TickSystems::Damage),
         );
@@ -118,13 +121,19 @@ fn lowest_blade_m(plane: &Aircraft) -> Option<f64> {
     Some(-hub_z_m - 0.5 * power.propeller.diameter_m * hang)
 }
 
-type Striking<'a> = (&'a RunStart, &'a mut Aircraft, &'a mut Link, &'a mut Damage);
+type Striking<'a> = (
+    &'a RunStart,
+    &'a ContactBody,
+    &'a mut Aircraft,
+    &'a mut Link,
+    &'a mut Damage,
+    &'a mut Happenings,
+);
 
-/// A turning propeller that reaches the ground stops at once and stays stopped.
-/// The blade that strikes takes the rotor's whole angular momentum at its tip,
-/// I w / R: nothing else can stop it, and the tip is where the ground is.
+/// A turning propeller that reaches the ground stops at once; the controller
+/// then wants the throttle shut before it starts again.
 fn strike_propeller(clock: Res<TickClock>, mut planes: Query<Striking>) {
-    for (run, mut plane, mut link, mut damage) in &mut planes {
+    for (run, body, mut plane, mut link, mut damage, mut happenings) in &mut planes {
         if !matches!(plane.stage, FlightStage::Free | FlightStage::Ground)
             || plane.state.lost.propeller
             || plane.state.power.omega_rad_s.abs() < TURNING_RAD_S
@@ -134,19 +143,96 @@ fn strike_propeller(clock: Res<TickClock>, mut planes: Query<Striking>) {
         if !lowest_blade_m(&plane).is_some_and(|height_m| height_m < 0.0) {
             continue;
         }
-        let Some(power) = plane.model.power() else {
+        let plane = &mut *plane;
+        let Some(impulse_n_s) = tip_blow_n_s(plane) else {
             continue;
         };
-        let momentum_n_m_s = power.inertia_kg_m2() * plane.state.power.omega_rad_s.abs();
-        let impulse_n_s = momentum_n_m_s / power.propeller().radius_m();
-        damage.take(
-            clock.end_s(run),
-            BreakPart::Propeller,
-            DVec3::NEG_Z * impulse_n_s,
-        );
+        let time_s = clock.end_s(run);
+        let world_n_s = plane.state.attitude * impulse_n_s;
+        damage.take(time_s, BreakPart::Propeller, world_n_s);
+        kick(plane, body, impulse_n_s);
         plane.state.power.omega_rad_s = 0.0;
         plane.state.power.duty = 0.0;
-        link.motor_stopped = true;
+        link.struck = Some(Struck::default());
+        happenings.note(
+            time_s,
+            EventKind::PropellerStruck {
+                impulse_n_s: impulse_n_s.length(),
+            },
+        );
+    }
+}
+
+/// What the ground gives to the tip of the lowest blade, body axes. It takes the
+/// rotor's whole angular momentum, I w, at the radius R, so it is I w / R, along
+/// the ground against the way of the tip.
+fn tip_blow_n_s(plane: &Aircraft) -> Option<DVec3> {
+    let power = plane.model.power()?;
+    let turn =
+        power.direction() * (power.propeller().sense() * plane.state.power.omega_rad_s.signum());
+    let down = plane.state.attitude.conjugate() * DVec3::Z;
+    let lowest = (down - turn * down.dot(turn)).try_normalize()?;
+    let momentum_n_m_s = power.inertia_kg_m2() * plane.state.power.omega_rad_s.abs();
+    Some(turn.cross(lowest) * (-momentum_n_m_s / power.propeller().radius_m()))
+}
+
+/// The blow at the tip as the airframe feels it. Its moment about the shaft
+/// stops the rotor; what is left is the same impulse at the hub, which throws
+/// the nose aside. The energy comes out of the rotor, so it counts as the
+/// propeller's work.
+fn kick(plane: &mut Aircraft, body: &ContactBody, impulse_n_s: DVec3) {
+    let Some(hub_m) = plane.model.power().map(|power| power.hub_m()) else {
+        return;
+    };
+    let before_j = plane.energy_j();
+    let (velocity_m_s, rates_rad_s) = body.inverse.answer(impulse_n_s, hub_m.cross(impulse_n_s));
+    let (position_m, attitude) = (plane.state.position_m, plane.state.attitude);
+    plane.model.contact(
+        &mut plane.state,
+        attitude * velocity_m_s,
+        rates_rad_s,
+        position_m,
+        attitude,
+    );
+    plane.audit.thrust_work_j += plane.energy_j() - before_j;
+}
+
+type Falling<'a> = (
+    &'a RunStart,
+    &'a Aircraft,
+    &'a ContactBody,
+    &'a mut Damage,
+    &'a mut Happenings,
+);
+
+/// What came off goes its own way.
+fn fall(clock: Res<TickClock>, mut planes: Query<Falling>) {
+    for (run, plane, body, mut damage, mut happenings) in &mut planes {
+        if plane.ended() || damage.pieces.is_empty() {
+            continue;
+        }
+        let density_kg_m3 = plane.model.air().density_kg_m3;
+        let around = &plane.around;
+        for piece in &mut damage.pieces {
+            let rested = piece.step(
+                around.wind.centre_m_s,
+                density_kg_m3,
+                around.gravity_m_s2,
+                &body.terrain,
+                clock.tick_s,
+            );
+            if rested {
+                let place_m = piece.motion.position_m;
+                happenings.note(
+                    clock.end_s(run),
+                    EventKind::PieceAtRest {
+                        part: part_name(piece.part).to_owned(),
+                        north_m: place_m.x,
+                        east_m: place_m.y,
+                    },
+                );
+            }
+        }
     }
 }
 
@@ -183,6 +269,16 @@ fn suffer(clock: Res<TickClock>, mut planes: Query<Suffering>) {
             if sum_n_s > limit.impulse_n_s && !damage.broken.contains(&limit.part) {
                 damage.broken.push(limit.part);
                 lose(limit.part, &mut plane, &mut body);
+                let motion = plane.motion();
+                for part in [BreakPart::Propeller, limit.part] {
+                    // A crushed nose lets go of the propeller too.
+                    let with_it = part == limit.part || limit.part == BreakPart::Nose;
+                    let off = damage.pieces.iter().any(|piece| piece.part == part);
+                    if with_it && !off {
+                        let piece = Piece::of(model.airframe(), model.mass(), part, &motion);
+                        damage.pieces.extend(piece);
+                    }
+                }
                 happenings.note(
                     time_s,
                     EventKind::Broke {

@@ -26,6 +26,7 @@ pub mod damage;
 pub mod field;
 pub mod flight;
 pub mod motion;
+pub mod pieces;
 pub mod pilot;
 pub mod record;
 pub mod referee;
@@ -41,5 +42,6 @@ pub use field::{
     FieldPlugins, FieldSetup, FieldWorld, FlightId, FlightResult, FlightSetup, TICK_S,
 };
 pub use motion::{Motion, TickMotion};
+pub use pieces::Piece;
 pub use start::{LessonDay, Start};
 pub use tick::{RunStart, Tick, TickClock, TickPlugin, TickSystems, run_tick, run_tick_in_frame};

@@ -32,12 +32,38 @@ pub struct Link {
     pub radio: Radio,
     /// Commands at the servos and the controller.
     pub controls: Controls,
-    /// The propeller struck something, or the power was lost: the controller
-    /// keeps the motor stopped.
+    /// The power was lost: the motor stays stopped.
     pub motor_stopped: bool,
+    /// The propeller struck something: the controller waits for a shut throttle.
+    pub struck: Option<Struck>,
     /// How far each command is out of trim: linkages that somebody set wrong,
     /// so it stays when the link is lost.
     pub trim_error: Trims,
+}
+
+/// A controller whose motor was stopped by a blow. It arms again, as when it is
+/// switched on, once the throttle has been shut for a while (common practice,
+/// no source).
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Struck {
+    shut_since_s: Option<f64>,
+}
+
+impl Struck {
+    /// Throttle below this is shut.
+    const SHUT: f64 = 0.03;
+    /// For this long.
+    const ARMS_AFTER_S: f64 = 1.0;
+
+    /// Whether it is armed again.
+    fn arms(&mut self, time_s: f64, throttle: f64) -> bool {
+        if throttle > Self::SHUT {
+            self.shut_since_s = None;
+            return false;
+        }
+        let since_s = *self.shut_since_s.get_or_insert(time_s);
+        time_s - since_s >= Self::ARMS_AFTER_S
+    }
 }
 
 impl Link {
@@ -47,6 +73,7 @@ impl Link {
             radio,
             controls: Controls::default(),
             motor_stopped: false,
+            struck: None,
             trim_error: Trims::default(),
         }
     }
@@ -128,9 +155,36 @@ fn transmit(clock: Res<TickClock>, mut links: Query<(&RunStart, &Aircraft, &Pilo
             continue;
         }
         let mut controls = link.radio.relay(clock.start_s(run), Some(&pilot.message));
-        if link.motor_stopped {
+        let time_s = clock.start_s(run);
+        let throttle = controls.throttle;
+        if link
+            .struck
+            .as_mut()
+            .is_some_and(|struck| struck.arms(time_s, throttle))
+        {
+            link.struck = None;
+        }
+        if link.motor_stopped || link.struck.is_some() {
             controls.throttle = 0.0;
         }
         link.controls = link.out_of_trim(controls);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_struck_controller_arms_after_a_second_of_shut_throttle() {
+        let mut struck = Struck::default();
+        assert!(!struck.arms(0.0, 0.8));
+        assert!(!struck.arms(0.5, 0.0));
+        assert!(!struck.arms(1.4, 0.0));
+        // Opened too early: the second starts again.
+        assert!(!struck.arms(1.45, 0.5));
+        assert!(!struck.arms(1.6, 0.0));
+        assert!(!struck.arms(2.5, 0.0));
+        assert!(struck.arms(2.6, 0.0));
     }
 }

@@ -129,7 +129,7 @@ fn record(clock: Res<TickClock>, mut flights: Query<Recorded>) {
         let mut sample = sample(time_s, plane, pilot, judge, &recorder.surfaces);
         sample.contact_impulse_n_s = recorder.impulse_n_s;
         sample.hand_busy = pilot.message.hand_off;
-        if link.motor_stopped {
+        if link.motor_stopped || link.struck.is_some() {
             sample.propeller_rad_s = plane.state.power.omega_rad_s;
         }
         recorder.impulse_n_s = 0.0;

@@ -78,9 +78,13 @@ fn company_and_order_change_nothing() {
         .iter()
         .filter(|text| text.contains("Broke {"))
         .count();
+    let pieces = together
+        .iter()
+        .filter(|text| text.contains("PieceAtRest {"))
+        .count();
     assert!(
-        touched >= 40 && broke >= 20,
-        "a trivial setup: {touched} touched, {broke} broke"
+        touched >= 40 && broke >= 20 && pieces >= 10,
+        "a trivial setup: {touched} touched, {broke} broke, {pieces} with pieces"
     );
     for order in [backward, shuffled] {
         let again = fly(&setups, &order, 17);

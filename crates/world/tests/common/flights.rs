@@ -16,7 +16,14 @@ pub fn trainer() -> Arc<FlightModel> {
 
 /// The trainer in air of some density; a density of 0 is a vacuum.
 pub fn trainer_in(density_kg_m3: f64) -> Arc<FlightModel> {
-    let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../shared/airframes/marram.ron");
+    shipped("marram", density_kg_m3)
+}
+
+/// A shipped plane in air of some density.
+pub fn shipped(name: &str, density_kg_m3: f64) -> Arc<FlightModel> {
+    let file = Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("../../shared/airframes")
+        .join(format!("{name}.ron"));
     let airframe = larkfield_files::airframe::load_airframe(&file).unwrap();
     let air = AirProperties {
         density_kg_m3,
