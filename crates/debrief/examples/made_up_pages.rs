@@ -17,6 +17,8 @@ fn main() -> std::io::Result<()> {
     )?;
     let ugly = debrief_page(&made_up::ugly_debrief());
     std::fs::write(folder.join("ugly.html"), ugly)?;
+    let circuit = debrief_page(&made_up::circuit::debrief());
+    std::fs::write(folder.join("circuit.html"), circuit)?;
     std::fs::write(
         folder.join("summary.html"),
         summary_page(&made_up::repeat()),

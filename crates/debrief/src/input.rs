@@ -69,6 +69,28 @@ pub struct FieldPlan {
     pub safe_distance_m: f64,
 }
 
+/// Where the lesson lands. Places are north and east of the launch point.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct LandingPlace {
+    /// Corners of the box to touch in, in order around it.
+    pub corners: Vec<[f64; 2]>,
+    /// Point to aim at.
+    pub aim: [f64; 2],
+    /// The circuit as it is meant: from the downwind leg to the aim point.
+    pub circuit: Vec<[f64; 2]>,
+}
+
+/// A phase as it was flown; times since the start of the run.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct PhaseLine {
+    /// Its name.
+    pub name: String,
+    /// Begin and end; `None` when it was never begun.
+    pub from_to_s: Option<[f64; 2]>,
+    /// Its goal was reached.
+    pub done: bool,
+}
+
 /// A height the lesson asks for.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct GoalHeight {
@@ -120,6 +142,10 @@ pub struct DebriefInput {
     pub goal_heights: Vec<GoalHeight>,
     /// The field.
     pub field: FieldPlan,
+    /// Where the lesson lands.
+    pub landing: Option<LandingPlace>,
+    /// Phases in order.
+    pub phases: Vec<PhaseLine>,
     /// What broke, in words.
     pub damage: Vec<String>,
 }

@@ -16,7 +16,9 @@ pub mod plot;
 pub mod run_folder;
 pub mod summary;
 
-pub use input::{Assumed, DebriefInput, FieldPlan, GoalHeight, MarkLine, Stander, Strip};
+pub use input::{
+    Assumed, DebriefInput, FieldPlan, GoalHeight, LandingPlace, MarkLine, PhaseLine, Stander, Strip,
+};
 pub use page::debrief_page;
 pub use run_folder::{Existing, RunFacts, RunFolder, RunFolderError, Versions, check_run_folder};
 pub use summary::{RepeatInput, RunSummary, summary_csv, summary_page};

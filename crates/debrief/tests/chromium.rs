@@ -61,10 +61,11 @@ fn run(browser: &Path, place: &Path, page: &Path, options: &[&str]) -> Output {
         .unwrap()
 }
 
-fn pages() -> [(&'static str, String); 3] {
+fn pages() -> [(&'static str, String); 4] {
     [
         ("debrief", debrief_page(&made_up::debrief())),
         ("ugly", debrief_page(&made_up::ugly_debrief())),
+        ("circuit", debrief_page(&made_up::circuit::debrief())),
         ("summary", summary_page(&made_up::repeat())),
     ]
 }

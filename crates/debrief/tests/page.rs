@@ -10,6 +10,7 @@ fn pages() -> Vec<(&'static str, String)> {
     vec![
         ("debrief", debrief_page(&made_up::debrief())),
         ("ugly", debrief_page(&made_up::ugly_debrief())),
+        ("circuit", debrief_page(&made_up::circuit::debrief())),
         ("empty", debrief_page(&DebriefInput::default())),
         ("summary", summary_page(&made_up::repeat())),
         ("no flights", summary_page(&Default::default())),
@@ -322,4 +323,29 @@ fn the_map_shows_trees_where_there_are_some() {
     let without = map(&input);
     assert!(without.contains(&"strip".to_owned()), "{without:?}");
     assert!(!without.contains(&"trees".to_owned()), "{without:?}");
+}
+
+#[test]
+fn a_landing_shows_its_phases_its_box_and_its_touch() {
+    let page = debrief_page(&made_up::circuit::debrief());
+    let html = Html::parse_document(&page);
+    let rows: Vec<String> = all(&html, "#phases ~ table tbody tr")
+        .iter()
+        .map(text)
+        .collect();
+    assert_eq!(rows.len(), 6, "{rows:?}");
+    assert!(rows[0].contains("downwind") && rows[0].contains("7.5 s"));
+    assert!(rows[0].contains("to its end"), "{}", rows[0]);
+    assert!(rows[5].contains("not to its end"), "{}", rows[5]);
+    let names: Vec<String> = all(&html, "text.name").iter().map(text).collect();
+    for name in ["box", "touch", "circuit as planned"] {
+        assert!(names.iter().any(|n| n == name), "{name}: {names:?}");
+    }
+    // Nobody threw it: no close-up of the release, no launch on the map.
+    assert!(!names.iter().any(|n| n == "launch"));
+    assert!(all(&html, "#first").is_empty());
+    assert_eq!(all(&html, "#landing-height").len(), 1);
+    // A flight without a landing has none of this.
+    let plain = Html::parse_document(&debrief_page(&made_up::debrief()));
+    assert!(all(&plain, "#phases, #landing").is_empty());
 }

@@ -89,6 +89,13 @@ pub struct RehearseArguments {
     /// table and a summary page
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=100_000))]
     pub repeat: Option<u32>,
+    /// Run folder of a lesson that was passed, for a lesson that asks for it;
+    /// may be given several times
+    #[arg(long, value_name = "DIR")]
+    pub passed: Vec<PathBuf>,
+    /// Fly a locked lesson all the same
+    #[arg(long)]
+    pub unlocked: bool,
     /// Folder for the run, which must not exist yet [default: a new one in runs/]
     #[arg(long, value_name = "DIR")]
     pub out: Option<PathBuf>,

@@ -1,7 +1,9 @@
 //! From models and results to the plain data that a page is made from.
 
 use larkfield_airframe::Airframe;
-use larkfield_debrief::{Assumed, DebriefInput, FieldPlan, GoalHeight, MarkLine, Stander, Strip};
+use larkfield_debrief::{
+    Assumed, DebriefInput, FieldPlan, GoalHeight, LandingPlace, MarkLine, PhaseLine, Stander, Strip,
+};
 use larkfield_lesson::{Field, Goal, Lesson, Performance, SAFE_DISTANCE_M, SafetyLine, Score};
 use larkfield_pilot::ThrowerStyle;
 use larkfield_recording::Recording;
@@ -11,6 +13,8 @@ use crate::rehearse::Flown;
 
 /// Half the length of the safety line on the map.
 const LINE_HALF_M: f64 = 150.0;
+/// Final on the sketch of the circuit, before the box.
+const FINAL_M: f64 = 40.0;
 
 /// What the page of one flight says.
 pub fn page_input(
@@ -41,6 +45,8 @@ pub fn page_input(
         minimum_level_speed_m_s: minimum_level_speeds(&flown.recording, performance),
         goal_heights: goal_heights(lesson),
         field: field_plan(lesson, &inputs.field, flown.thrower_feet_m),
+        landing: landing_place(inputs),
+        phases: phase_lines(score),
         damage: score
             .broken_parts
             .iter()
@@ -130,6 +136,43 @@ fn field_plan(lesson: &Lesson, field: &Field, thrower_feet_m: [f64; 3]) -> Field
             .collect(),
         safe_distance_m: SAFE_DISTANCE_M,
     }
+}
+
+/// Where the lesson lands on this day.
+fn landing_place(inputs: &Inputs) -> Option<LandingPlace> {
+    let frame = inputs.lesson.frame(&inputs.field, &inputs.conditions)?;
+    let (spacing_m, beyond_m) = (frame.spacing_m, frame.box_half_length_m + FINAL_M);
+    let at = |(along_m, across_m): (f64, f64)| {
+        let point_m = frame.at(along_m, across_m);
+        [point_m.x, point_m.y]
+    };
+    Some(LandingPlace {
+        corners: frame
+            .box_corners_m()
+            .map(|corner_m| [corner_m.x, corner_m.y])
+            .to_vec(),
+        aim: at((0.0, 0.0)),
+        circuit: [
+            (beyond_m, spacing_m),
+            (-beyond_m, spacing_m),
+            (-beyond_m, 0.0),
+            (0.0, 0.0),
+        ]
+        .map(at)
+        .to_vec(),
+    })
+}
+
+fn phase_lines(score: &Score) -> Vec<PhaseLine> {
+    score
+        .phases
+        .iter()
+        .map(|phase| PhaseLine {
+            name: phase.name.clone(),
+            from_to_s: phase.from_s.zip(phase.to_s).map(|(from, to)| [from, to]),
+            done: phase.done,
+        })
+        .collect()
 }
 
 fn line_ends(line: &SafetyLine) -> [[f64; 2]; 2] {

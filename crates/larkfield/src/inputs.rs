@@ -18,6 +18,7 @@ use crate::args::{PilotChoice, RehearseArguments};
 use crate::failure::Failure;
 use crate::places::{DEFAULT_LESSON, beside, shipped};
 use crate::playback::read_sticks;
+use crate::unlock;
 
 /// A file as it was read.
 pub struct InputFile {
@@ -62,6 +63,7 @@ impl Inputs {
         };
         let lesson_text = read("lesson", &lesson_path, &mut files)?;
         let mut lesson = lesson::read_lesson(&lesson_text, &lesson_path.display().to_string())?;
+        unlock::check(&lesson, &lesson_path, arguments.unlocked, &arguments.passed)?;
 
         let field_path = beside(&lesson_path, &lesson.field);
         let text = read("field", &field_path, &mut files)?;

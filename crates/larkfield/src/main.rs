@@ -17,6 +17,7 @@ mod rehearse;
 mod repeat;
 mod stop;
 mod terminal;
+mod unlock;
 mod versions;
 
 use std::process::ExitCode;

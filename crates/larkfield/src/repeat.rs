@@ -4,7 +4,7 @@ use std::fmt::Write;
 
 use larkfield_debrief::{RepeatInput, RunFolder, RunSummary, summary_csv, summary_page};
 use larkfield_lesson::Performance;
-use larkfield_recording::{EventKind, Recording};
+use larkfield_recording::{EventKind, FlightStage, Recording};
 use serde::Serialize;
 
 use crate::args::RehearseArguments;
@@ -146,12 +146,17 @@ fn summary_of(seed: u64, flown: &Flown) -> RunSummary {
     }
 }
 
+/// When it was let go, or the start of a run that nobody's hand began.
 fn released_s(recording: &Recording) -> Option<f64> {
+    let first = recording.samples.first();
     recording
         .events
         .iter()
         .find(|event| event.kind == EventKind::Released)
         .map(|event| event.time_s)
+        .or(first
+            .filter(|sample| sample.stage != FlightStage::InHand)
+            .map(|sample| sample.time_s))
 }
 
 /// Lowest height in the first seconds; NaN when it was never let go.

@@ -35,7 +35,7 @@ pub use performance::{LevelSpeed, Performance};
 pub use phase::Phase;
 pub use problem::Problem;
 pub use referee::Referee;
-pub use score::{Mark, PASS_POINTS, Score, score};
+pub use score::{Mark, PASS_POINTS, PhaseFlown, Score, score};
 pub use start::AirStart;
 pub use surprise::{Moment, Surprise};
 pub use watch::Watch;

@@ -1,6 +1,6 @@
 //! The recording, seen from the moment of release.
 
-use larkfield_recording::{EventKind, Sample};
+use larkfield_recording::{EventKind, Recording, Sample};
 
 use crate::input::DebriefInput;
 use crate::plot::{Band, Mark};
@@ -30,6 +30,8 @@ pub(super) struct Flight<'a> {
     pub(super) released: bool,
     /// Events with letters, in order.
     pub(super) flags: Vec<Flagged>,
+    /// First touch of the ground after the last flight worth the name.
+    pub(super) touched_s: Option<f64>,
     /// Events for which there was no letter.
     pub(super) unflagged: usize,
     limits_m_s: &'a [f64],
@@ -50,6 +52,7 @@ impl<'a> Flight<'a> {
             release_s,
             released: release.is_some(),
             flags: Vec::new(),
+            touched_s: touched_s(recording),
             unflagged: 0,
             limits_m_s: &input.minimum_level_speed_m_s,
         };
@@ -93,6 +96,11 @@ impl<'a> Flight<'a> {
         after
             .or_else(|| self.samples.last())
             .map(|s| [s.north_m, s.east_m])
+    }
+
+    /// Where it first touched the ground after flying.
+    pub(super) fn touch(&self) -> Option<[f64; 2]> {
+        self.touched_s.and_then(|time_s| self.place_at(time_s))
     }
 
     /// Length of the recording.
@@ -194,6 +202,22 @@ impl<'a> Flight<'a> {
         }
         least
     }
+}
+
+/// A hop before taking off is no landing: what counts is the first touch after
+/// the plane was highest.
+fn touched_s(recording: &Recording) -> Option<f64> {
+    let highest = recording
+        .samples
+        .iter()
+        .reduce(|a, b| if b.height_m > a.height_m { b } else { a })?;
+    recording
+        .events
+        .iter()
+        .find(|event| {
+            matches!(event.kind, EventKind::TouchedGround { .. }) && event.time_s > highest.time_s
+        })
+        .map(|event| event.time_s)
 }
 
 fn busy_band(from: f64, to: f64) -> Band {

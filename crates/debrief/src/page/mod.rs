@@ -6,6 +6,8 @@
 //! file made by a stranger stays text.
 
 mod flight;
+mod landing;
+mod phases;
 mod pictures;
 mod places;
 mod sections;
@@ -30,7 +32,9 @@ pub fn debrief_page(input: &DebriefInput) -> String {
     sections::result(&mut body, input);
     sections::next_steps(&mut body, input);
     sections::score(&mut body, input);
+    phases::section(&mut body, input, &flight);
     timeline::section(&mut body, &flight);
+    landing::section(&mut body, input, &flight);
     pictures::first_seconds(&mut body, input, &flight);
     places::section(&mut body, input, &flight);
     traces::section(&mut body, input, &flight);

@@ -4,7 +4,7 @@ use larkfield_recording::Person;
 
 use super::flight::Flight;
 use super::pictures::{figure, series};
-use crate::input::{DebriefInput, Strip};
+use crate::input::{DebriefInput, LandingPlace, Strip};
 use crate::plot::{Axis, Chart, Ink, Level, Map, MapItem, Mark, Shape, fixed};
 
 /// Both views.
@@ -68,6 +68,9 @@ fn ground_track(input: &DebriefInput, flight: &Flight) -> (Map, String) {
         let ends = ends.iter().map(|end| east_north(end[0], end[1])).collect();
         items.push(item(Shape::Path(ends), "trees", Ink::Third, false));
     }
+    if let Some(landing) = &input.landing {
+        items.extend(landing_items(landing));
+    }
     let safe_m = input.field.safe_distance_m;
     for stander in &input.field.people {
         let at = east_north(stander.north_m, stander.east_m);
@@ -92,11 +95,17 @@ fn ground_track(input: &DebriefInput, flight: &Flight) -> (Map, String) {
         .map(|s| east_north(s.north_m, s.east_m))
         .collect();
     items.push(item(Shape::Path(track), "", Ink::Main, true));
-    items.push(item(Shape::Cross([0.0, 0.0]), "launch", Ink::Plain, true));
+    if flight.released {
+        items.push(item(Shape::Cross([0.0, 0.0]), "launch", Ink::Plain, true));
+    }
+    if let Some([north, east]) = flight.touch() {
+        let at = east_north(north, east);
+        items.push(item(Shape::Dot(at), "touch", Ink::Limit, true));
+    }
     for flag in &flight.flags {
         if let Some([north, east]) = flag.place {
             // The release stands at the launch point, which is named already.
-            if flag.at_s > 0.05 {
+            if flag.at_s > 0.05 || !flight.released {
                 let at = east_north(north, east);
                 items.push(item(Shape::Flag(at), &flag.letter, Ink::Main, true));
             }
@@ -111,10 +120,15 @@ fn ground_track(input: &DebriefInput, flight: &Flight) -> (Map, String) {
     } else {
         String::new()
     };
+    let boxed = if input.landing.is_some() {
+        " The box is where it should touch, the cross in it the aim point."
+    } else {
+        ""
+    };
     let farthest = farthest_m(flight);
     let caption = format!(
-        "The blue line is the track over the ground, farthest {} m from the launch point.{circles} \
-         The arrow flies with the wind.",
+        "The blue line is the track over the ground, farthest {} m from the launch point.{circles}\
+         {boxed} The arrow flies with the wind.",
         fixed(farthest, 0)
     );
     let map = Map {
@@ -128,6 +142,25 @@ fn ground_track(input: &DebriefInput, flight: &Flight) -> (Map, String) {
         width: 380.0,
     };
     (map, caption)
+}
+
+/// The box to touch in, the point to aim at, and the circuit as it is meant.
+fn landing_items(landing: &LandingPlace) -> Vec<MapItem> {
+    let turned = |places: &[[f64; 2]]| -> Vec<[f64; 2]> {
+        places
+            .iter()
+            .map(|[north, east]| east_north(*north, *east))
+            .collect()
+    };
+    let mut around = turned(&landing.corners);
+    around.extend(around.first().copied());
+    let circuit = Shape::Path(turned(&landing.circuit));
+    let aim = east_north(landing.aim[0], landing.aim[1]);
+    vec![
+        item(circuit, "circuit as planned", Ink::Faint, true),
+        item(Shape::Path(around), "box", Ink::Third, true),
+        item(Shape::Cross(aim), "", Ink::Third, true),
+    ]
 }
 
 fn farthest_m(flight: &Flight) -> f64 {

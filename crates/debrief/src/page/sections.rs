@@ -68,7 +68,7 @@ fn verdict(input: &DebriefInput, total: f64) -> &'static str {
         75..90 => "Good: it flew, with some margin to win back.",
         50..75 => "It flew, but little was left to spare.",
         25..50 => "Close to going wrong, or partly gone wrong.",
-        _ => "This launch went wrong.",
+        _ => "This flight went wrong.",
     }
 }
 

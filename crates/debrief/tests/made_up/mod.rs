@@ -5,6 +5,8 @@
 // Each test takes what it needs.
 #![allow(dead_code)]
 
+pub mod circuit;
+
 use core::f64::consts::PI;
 
 use larkfield_debrief::summary::{RepeatInput, RunSummary};
@@ -265,6 +267,8 @@ pub fn debrief() -> DebriefInput {
             tree_lines: vec![[[30.0, -25.0], [30.0, 15.0]]],
             safe_distance_m: 10.0,
         },
+        landing: None,
+        phases: Vec::new(),
         damage: Vec::new(),
         recording,
     }

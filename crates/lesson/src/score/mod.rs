@@ -56,6 +56,21 @@ impl Mark {
     }
 }
 
+/// A phase as it was flown.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct PhaseFlown {
+    /// Its name.
+    pub name: String,
+    /// When it began, since the start of the run; `None` when it never did.
+    pub from_s: Option<f64>,
+    /// When it was done or the flight was over.
+    pub to_s: Option<f64>,
+    /// Share of its goal that was reached, 0 to 1.
+    pub share: f64,
+    /// The goal was reached.
+    pub done: bool,
+}
+
 /// The score of a run.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Score {
@@ -77,6 +92,8 @@ pub struct Score {
     pub flown_s: f64,
     /// Highest height of the balance point.
     pub highest_m: f64,
+    /// Phases in order.
+    pub phases: Vec<PhaseFlown>,
     /// The lines.
     pub marks: Vec<Mark>,
 }
@@ -134,6 +151,21 @@ pub fn score(
         broken_parts,
         flown_s: flight.flown_s(),
         highest_m: flight.highest_m(),
+        phases: phases(lesson, &flight),
         marks,
     }
+}
+
+fn phases(lesson: &Lesson, flight: &flown::Flight) -> Vec<PhaseFlown> {
+    let of = |(index, phase): (usize, &crate::Phase)| {
+        let stretch = flight.stretch(index);
+        PhaseFlown {
+            name: phase.name.clone(),
+            from_s: stretch.map(|s| s.from_s),
+            to_s: stretch.map(|s| s.to_s),
+            share: stretch.map_or(0.0, |s| s.progress),
+            done: stretch.is_some_and(|s| s.done),
+        }
+    };
+    lesson.phases.iter().enumerate().map(of).collect()
 }
