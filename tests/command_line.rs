@@ -501,3 +501,45 @@ fn help_lists_every_option() {
         assert!(rehearse.contains(word), "{word}: {rehearse}");
     }
 }
+
+/// A lesson that has to be earned says what is missing; a run folder of
+/// something else does not open it, and --unlocked does.
+#[test]
+fn a_locked_lesson_says_what_unlocks_it() {
+    let folder = temporary();
+    let other = folder.path().join("other");
+    let flown = larkfield(&["rehearse", "--out", text_of(&other)]);
+    assert_eq!(flown.status.code(), Some(0), "{}", err(&flown));
+    let lesson = "assets/lessons/stall_limit_landing.ron";
+    let locked = larkfield(&["rehearse", "--lesson", lesson]);
+    assert_eq!(locked.status.code(), Some(2));
+    for part in ["is locked", "approach_calm", "--passed", "--unlocked"] {
+        assert!(err(&locked).contains(part), "{part}: {}", err(&locked));
+    }
+    let other = text_of(&other);
+    let locked = larkfield(&["rehearse", "--lesson", lesson, "--passed", other]);
+    assert_eq!(locked.status.code(), Some(2));
+    let message = err(&locked);
+    assert!(message.contains("not a run of approach_calm"), "{message}");
+    let out_folder = folder.path().join("unlocked");
+    let out_folder = text_of(&out_folder);
+    let open = larkfield(&[
+        "rehearse",
+        "--lesson",
+        lesson,
+        "--unlocked",
+        "--out",
+        out_folder,
+    ]);
+    assert_eq!(open.status.code(), Some(0), "{}", err(&open));
+    let gusty = larkfield(&[
+        "rehearse",
+        "--lesson",
+        lesson,
+        "--unlocked",
+        "--wind",
+        "assets/winds/gusty.ron",
+    ]);
+    assert_eq!(gusty.status.code(), Some(2));
+    assert!(err(&gusty).contains("gusts exceed"), "{}", err(&gusty));
+}

@@ -52,8 +52,7 @@ pub(super) fn section(out: &mut String, input: &DebriefInput, flight: &Flight) {
         ..Chart::default()
     };
     let caption = format!(
-        "It touched {} s after the start of the clock. A good flare bends the line level in the \
-         last metre.",
+        "It touched at {} s. A good flare bends the line level in the last metre.",
         fixed(at_s, 1)
     );
     figure(out, "Height", &[height.svg()], &caption);

@@ -13,7 +13,7 @@ pub(super) fn section(out: &mut String, input: &DebriefInput, flight: &Flight) {
     }
     out.push_str(
         "<section aria-labelledby=\"phases\"><h2 id=\"phases\">Phase by phase</h2>\n\
-         <table class=\"stack\"><thead><tr><th scope=\"col\">Phase</th>\
+         <table><thead><tr><th scope=\"col\">Phase</th>\
          <th scope=\"col\">Began</th><th scope=\"col\">Took</th>\
          <th scope=\"col\">Flown</th></tr></thead>\n<tbody>\n",
     );
@@ -32,8 +32,8 @@ pub(super) fn section(out: &mut String, input: &DebriefInput, flight: &Flight) {
         };
         let _ = writeln!(
             out,
-            "<tr><th scope=\"row\">{}</th><td class=\"num\" data-name=\"Began\">{began}</td>\
-             <td class=\"num\" data-name=\"Took\">{took}</td><td data-name=\"Flown\">{flown}</td></tr>",
+            "<tr><th scope=\"row\">{}</th><td class=\"num\">{began}</td>\
+             <td class=\"num\">{took}</td><td>{flown}</td></tr>",
             escape(&phase.name),
         );
     }

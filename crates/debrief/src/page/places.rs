@@ -158,8 +158,8 @@ fn landing_items(landing: &LandingPlace) -> Vec<MapItem> {
     let aim = east_north(landing.aim[0], landing.aim[1]);
     vec![
         item(circuit, "circuit as planned", Ink::Faint, true),
-        item(Shape::Path(around), "box", Ink::Third, true),
-        item(Shape::Cross(aim), "", Ink::Third, true),
+        item(Shape::Path(around), "box", Ink::Plain, true),
+        item(Shape::Cross(aim), "", Ink::Plain, true),
     ]
 }
 

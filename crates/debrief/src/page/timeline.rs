@@ -13,9 +13,17 @@ pub(super) fn section(out: &mut String, flight: &Flight) {
         return;
     }
     out.push_str(
-        "<section aria-labelledby=\"events\"><h2 id=\"events\">What happened, in order</h2>\n\
-         <p>Seconds count from the moment the hand lets go. The letters stand in the pictures \
-         below.</p>\n<ol class=\"events\">\n",
+        "<section aria-labelledby=\"events\"><h2 id=\"events\">What happened, in order</h2>\n",
+    );
+    let _ = write!(
+        out,
+        "<p>Seconds count from {}. The letters stand in the pictures below.</p>\n\
+         <ol class=\"events\">\n",
+        if flight.released {
+            "the moment the hand lets go"
+        } else {
+            "the start of the run"
+        }
     );
     for flag in &flight.flags {
         let _ = writeln!(
