@@ -27,7 +27,7 @@ pub enum MarkKind {
     StickReversals,
     /// Parts that broke.
     Damage,
-    /// Highest less lowest height, m.
+    /// Highest less lowest height, m; of a figure-eight while its turns lasted.
     HeightBand,
     /// Largest difference from the height of the circuit, m.
     CircuitHeight,
@@ -68,7 +68,7 @@ pub enum MarkKind {
     TrimDrift,
     /// Speed of turning with nobody on the sticks, deg/s.
     TrimTurn,
-    /// Shorter of the two turns of a figure-eight over the longer, %.
+    /// Slower rate of the two turns of a figure-eight over the faster, %.
     Symmetry,
     /// Time from rest until it was disarmed, s.
     TimeToDisarm,

@@ -15,13 +15,15 @@ pub(super) struct Eight {
     heading_rad: Option<f64>,
     /// Nose since the phase began, unwrapped.
     turned_rad: f64,
-    /// Farthest it went to the right and to the left.
-    right_rad: f64,
-    left_rad: f64,
+    /// Farthest it went to the right and to the left, and when.
+    right: (f64, f64),
+    left: (f64, f64),
     /// Way of the first full turn, 1 right, -1 left.
     first: Option<f64>,
-    /// Farthest it went that way.
-    peak_rad: f64,
+    /// When that turn began.
+    began_s: f64,
+    /// Farthest it went that way, and when.
+    peak: (f64, f64),
     lowest_m: f64,
     highest_m: f64,
 }
@@ -44,11 +46,13 @@ impl Eight {
             return Progress::Under(0.0);
         }
         let Some(way) = self.first else {
-            return self.first_turn();
+            return self.first_turn(seen.time_s);
         };
         let along_rad = self.turned_rad * way;
-        self.peak_rad = self.peak_rad.max(along_rad);
-        let back_rad = self.peak_rad - along_rad;
+        if along_rad > self.peak.0 {
+            self.peak = (along_rad, seen.time_s);
+        }
+        let back_rad = self.peak.0 - along_rad;
         if back_rad >= FULL_RAD {
             Progress::Done
         } else {
@@ -56,25 +60,38 @@ impl Eight {
         }
     }
 
+    /// When the first of the two turns began and when it went over into the
+    /// second; `None` before the first is complete.
+    pub fn turns_s(&self) -> Option<(f64, f64)> {
+        self.first.map(|_| (self.began_s, self.peak.1))
+    }
+
     fn begin(&mut self, seen: &Watch) {
         self.heading_rad = Some(seen.heading_rad);
         (self.lowest_m, self.highest_m) = (seen.height_m(), seen.height_m());
+        (self.right, self.left) = ((0.0, seen.time_s), (0.0, seen.time_s));
     }
 
-    fn first_turn(&mut self) -> Progress {
-        self.right_rad = self.right_rad.max(self.turned_rad);
-        self.left_rad = self.left_rad.min(self.turned_rad);
-        let to_right_rad = self.turned_rad - self.left_rad;
-        let to_left_rad = self.right_rad - self.turned_rad;
+    fn first_turn(&mut self, time_s: f64) -> Progress {
+        if self.turned_rad >= self.right.0 {
+            self.right = (self.turned_rad, time_s);
+        }
+        if self.turned_rad <= self.left.0 {
+            self.left = (self.turned_rad, time_s);
+        }
+        let to_right_rad = self.turned_rad - self.left.0;
+        let to_left_rad = self.right.0 - self.turned_rad;
         let most_rad = to_right_rad.max(to_left_rad);
         if most_rad >= FULL_RAD {
-            let way = if to_right_rad >= to_left_rad {
-                1.0
+            // A turn begins where the one before it, or the straight, ended.
+            let (way, began_s) = if to_right_rad >= to_left_rad {
+                (1.0, self.left.1)
             } else {
-                -1.0
+                (-1.0, self.right.1)
             };
             self.first = Some(way);
-            self.peak_rad = self.turned_rad * way;
+            self.began_s = began_s;
+            self.peak = (self.turned_rad * way, time_s);
         }
         Progress::Under(0.5 * (most_rad / FULL_RAD).min(1.0))
     }

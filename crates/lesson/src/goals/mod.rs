@@ -272,6 +272,15 @@ impl GoalWatch {
         self.result
     }
 
+    /// For a figure-eight whose first turn is complete: when that turn began and
+    /// when it went over into the second.
+    pub(crate) fn turns_s(&self) -> Option<(f64, f64)> {
+        match &self.state {
+            State::Eight(eight) => eight.turns_s(),
+            _ => None,
+        }
+    }
+
     /// Looks at a moment; `free_s` is the time since the release. What is done
     /// or failed stays so. A moment with numbers that are none changes nothing.
     pub fn watch(&mut self, seen: &Watch, free_s: f64) -> Progress {

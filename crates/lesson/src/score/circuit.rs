@@ -1,19 +1,21 @@
 //! Values of the circuit, of figure-eights and of trimming out.
 
-use larkfield_pilot::attitude::{PI, wrap};
+use larkfield_pilot::attitude::wrap;
 use larkfield_recording::Sample;
 
 use super::flown::Flight;
 use super::measure::{DEGREES, most};
-use crate::{Goal, MarkKind, Watch};
-
-/// A full turn of a figure-eight, as its goal counts it.
-const FULL_RAD: f64 = 300.0 / 180.0 * PI;
+use crate::{Goal, GoalWatch, MarkKind, Watch};
 
 /// The value of a mark of the circuit; `None` when there was nothing to measure.
 pub(super) fn of_circuit(kind: MarkKind, flight: &Flight, phase: usize) -> Option<f64> {
     match kind {
-        MarkKind::HeightBand => height_band_m(flight, phase),
+        MarkKind::HeightBand => {
+            let stretch = flight.stretch(phase)?;
+            // Of a figure-eight only the turns that count.
+            let from_s = turns_s(flight, phase).map_or(stretch.from_s, |(began_s, _)| began_s);
+            height_band_m(flight, from_s, stretch.to_s)
+        }
         MarkKind::CircuitHeight => {
             let height_m = flight.frame?.height_m;
             most(flight.samples(phase).map(|s| (s.height_m - height_m).abs()))
@@ -38,9 +40,9 @@ pub(super) fn of_circuit(kind: MarkKind, flight: &Flight, phase: usize) -> Optio
     }
 }
 
-fn height_band_m(flight: &Flight, phase: usize) -> Option<f64> {
-    let lowest_m = most(flight.samples(phase).map(|s| -s.height_m))?;
-    let highest_m = most(flight.samples(phase).map(|s| s.height_m))?;
+fn height_band_m(flight: &Flight, from_s: f64, to_s: f64) -> Option<f64> {
+    let lowest_m = most(flight.between(from_s, to_s).map(|s| -s.height_m))?;
+    let highest_m = most(flight.between(from_s, to_s).map(|s| s.height_m))?;
     Some(highest_m + lowest_m)
 }
 
@@ -75,37 +77,28 @@ fn unwrapped(samples: &[&Sample]) -> Vec<f64> {
     out
 }
 
-/// Time of the second full turn against that of the first, the shorter over the
-/// longer.
-fn symmetry_percent(flight: &Flight, phase: usize) -> Option<f64> {
-    if !flight.stretch(phase)?.done {
-        return None;
+/// When the two turns of a figure-eight began, by its own watch.
+fn turns_s(flight: &Flight, phase: usize) -> Option<(f64, f64)> {
+    let goal = flight.goal(phase)?;
+    let mut watch = GoalWatch::new(*goal, flight.frame);
+    for sample in flight.samples(phase) {
+        watch.watch(&Watch::from(sample), sample.time_s);
     }
-    let samples: Vec<&Sample> = flight.samples(phase).collect();
-    let turned = unwrapped(&samples);
-    let end = *turned.last()?;
-    let highest = turned.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-    let lowest = turned.iter().copied().fold(f64::INFINITY, f64::min);
-    let way = if highest - end >= end - lowest {
-        1.0
-    } else {
-        -1.0
+    watch.turns_s()
+}
+
+/// Rate of one turn against that of the other, the slower over the faster.
+fn symmetry_percent(flight: &Flight, phase: usize) -> Option<f64> {
+    let stretch = flight.stretch(phase).filter(|s| s.done)?;
+    let (began_s, over_s) = turns_s(flight, phase)?;
+    let counted = |from_s: f64, to_s: f64| {
+        let samples: Vec<&Sample> = flight.between(from_s, to_s).collect();
+        let turned = unwrapped(&samples);
+        let rad = (turned.last()? - turned.first()?).abs();
+        Some(rad / (to_s - from_s))
     };
-    // The peak between the turns: the farthest that the first one went.
-    let peak = turned
-        .iter()
-        .map(|t| t * way)
-        .fold(f64::NEG_INFINITY, f64::max);
-    let at_peak = turned.iter().position(|t| *t * way >= peak)?;
-    let begins = turned
-        .get(..at_peak)?
-        .iter()
-        .rposition(|t| *t * way <= peak - FULL_RAD)
-        .unwrap_or(0);
-    let time_s = |index: usize| samples.get(index).map(|s| s.time_s);
-    let first_s = time_s(at_peak)? - time_s(begins)?;
-    let second_s = samples.last()?.time_s - time_s(at_peak)?;
-    Some(first_s.min(second_s) / first_s.max(second_s) * 100.0)
+    let (first, second) = (counted(began_s, over_s)?, counted(over_s, stretch.to_s)?);
+    Some(first.min(second) / first.max(second) * 100.0)
 }
 
 /// How fast height or heading change over the last stretch of trimming out, the

@@ -7,6 +7,8 @@ use super::flown::Flight;
 use super::measure::{DEGREES, most, track_m};
 use crate::{CALM_M_S, MarkKind, Watch};
 
+/// The last metres are within this time of the touch.
+const LOOK_BACK_S: f64 = 15.0;
 /// The flare is looked for below this height above the touch...
 const FLARE_BELOW_M: f64 = 4.0;
 /// ...and the approach above this.
@@ -23,10 +25,11 @@ pub(super) fn at_touch(kind: MarkKind, flight: &Flight, phase: usize) -> Option<
     let touch = flight.touch()?;
     let before = touch.before;
     let watch = Watch::from(before);
+    // A flare may begin before the phase does; a stall counts within it.
     let air = || {
         flight
-            .samples(phase)
-            .filter(|s| s.stage == FlightStage::Free && s.time_s <= touch.time_s)
+            .between(touch.time_s - LOOK_BACK_S, touch.time_s)
+            .filter(|s| s.stage == FlightStage::Free)
     };
     match kind {
         MarkKind::SinkAtTouch => Some(touch.sink_m_s),
@@ -53,8 +56,9 @@ pub(super) fn at_touch(kind: MarkKind, flight: &Flight, phase: usize) -> Option<
         }
         MarkKind::PowerAtTouch => Some(before.stick_throttle * 100.0),
         MarkKind::HeldOff => Some((before.stall_margin_rad * DEGREES).max(0.0)),
-        MarkKind::StallHeight => most(air().map(|s| {
-            if Watch::from(s).stalled_share > STALLED_SHARE {
+        MarkKind::StallHeight => most(flight.samples(phase).map(|s| {
+            let flying = s.stage == FlightStage::Free;
+            if flying && Watch::from(s).stalled_share > STALLED_SHARE {
                 (s.height_m - before.height_m).max(0.0)
             } else {
                 0.0

@@ -124,6 +124,10 @@ fn stall_margin_deg(flight: &Flight, phase: usize) -> Option<f64> {
 
 fn goal_percent(flight: &Flight, phase: usize) -> Option<f64> {
     let stretch = flight.stretch(phase)?;
+    // A touch either counts or does not, however far the flight came.
+    if matches!(flight.goal(phase), Some(Goal::Touch { .. })) && !stretch.done {
+        return Some(0.0);
+    }
     Some(stretch.progress * 100.0)
 }
 
