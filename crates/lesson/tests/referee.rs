@@ -64,7 +64,8 @@ fn a_climb_completes_its_phases_and_ends_the_run_at_the_goal() {
     // Released at time 0 from 1.8 m, 6 m/s to the north, climbing 2 m/s:
     // 2 s after release the first phase, (30 - 1.8) / 2 = 14.1 s the second,
     // 5 s within the band of 5 m later the third: the band is left behind, so
-    // it counts from 14.1 s.
+    // it counts from 14.1 s, or from the next move of the stick, a tenth of a
+    // second later at most.
     let mut referee = referee();
     let events = run(&mut referee, 20.0, climb);
     let done: Vec<f64> = events
@@ -74,7 +75,7 @@ fn a_climb_completes_its_phases_and_ends_the_run_at_the_goal() {
         .collect();
     assert_eq!(done.len(), 3, "{events:?}");
     for (done_s, wanted_s) in done.iter().zip([2.0, 14.1, 19.1]) {
-        assert!((done_s - wanted_s).abs() < 0.021, "{done:?}");
+        assert!((done_s - wanted_s).abs() < 0.12, "{done:?}");
     }
     assert_eq!(reason(&events), "the lesson was completed");
     assert_eq!(events.len(), 4, "nothing else happens: {events:?}");
@@ -306,4 +307,76 @@ fn looking_less_often_tells_the_same_story() {
         .map(|(_, kind)| kind)
         .collect();
     assert_eq!(names, fine);
+}
+
+/// The first launch with a power loss, watched over a climb of 2 m/s from 1.8 m.
+fn power_lost_at(moment: larkfield_lesson::Moment) -> Vec<f64> {
+    let mut lesson = Lesson::first_hand_launch();
+    lesson.surprises = vec![larkfield_lesson::Surprise::PowerLoss(moment)];
+    let mut referee = Referee::new(
+        &lesson,
+        &Field::open_meadow(),
+        FEET_M,
+        &Conditions::default(),
+    );
+    run(&mut referee, 18.0, climb)
+        .into_iter()
+        .filter(|(_, kind)| *kind == EventKind::PowerLost)
+        .map(|(time_s, _)| time_s)
+        .collect()
+}
+
+#[test]
+fn the_power_is_lost_once_and_when_the_lesson_says() {
+    use larkfield_lesson::Moment;
+    let after = |name: &str, after_s| Moment::Phase {
+        name: name.to_owned(),
+        after_s,
+    };
+    for (moment, wanted_s) in [
+        (Moment::Time { after_s: 5.0 }, 5.0),
+        // (10 - 1.8) / 2 s.
+        (Moment::Height { height_m: 10.0 }, 4.1),
+        // The climb begins 2 s after the release.
+        (after("climb to 30 m", 1.5), 3.5),
+    ] {
+        let times = power_lost_at(moment.clone());
+        assert_eq!(times.len(), 1, "{moment:?}");
+        assert!((times[0] - wanted_s).abs() < 0.021, "{moment:?}: {times:?}");
+    }
+    assert!(power_lost_at(Moment::Height { height_m: 90.0 }).is_empty());
+}
+
+#[test]
+fn whatever_a_lesson_asks_for_the_run_ends_with_its_time() {
+    for goal in [
+        larkfield_lesson::Goal::FigureEight { band_m: 1.0 },
+        larkfield_lesson::Goal::Downwind,
+        larkfield_lesson::Goal::RollOut,
+        larkfield_lesson::Goal::Disarm { within_s: 60.0 },
+        larkfield_lesson::Goal::LiftOff,
+    ] {
+        let mut lesson = Lesson::first_hand_launch();
+        lesson.phases[0].goal = goal;
+        lesson.time_limit_s = 12.0;
+        let field = Field::open_meadow();
+        let mut referee = Referee::new(&lesson, &field, FEET_M, &Conditions::default());
+        // Standing on the ground for ever, or flying for ever.
+        for motion in [
+            (|t| flying(t, 6.0 * t, 0.0, 10.0)) as fn(f64) -> Watch<'static>,
+            |t| Watch {
+                stage: FlightStage::Ground,
+                velocity_m_s: DVec3::ZERO,
+                ..flying(t, 30.0, 0.0, 0.1)
+            },
+        ] {
+            let mut copy = referee.clone();
+            let events = run(&mut copy, 13.0, motion);
+            assert!(
+                matches!(events.last(), Some((_, EventKind::Ended { .. }))),
+                "{goal:?}"
+            );
+        }
+        assert!(referee.watch(&flying(0.0, 0.0, 0.0, 2.0)).is_empty());
+    }
 }

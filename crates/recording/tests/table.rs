@@ -77,6 +77,10 @@ fn one_of_each() -> Vec<Event> {
         EventKind::PhaseDone {
             phase: "Steigflug – 30 m".to_owned(),
         },
+        EventKind::PhaseFailed {
+            why: "touch: \"hard\", then, over".to_owned(),
+        },
+        EventKind::PowerLost,
         EventKind::AtRest,
         EventKind::Ended {
             reason: String::new(),
