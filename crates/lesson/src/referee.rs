@@ -235,7 +235,14 @@ impl Referee {
             let (watch, _) = self
                 .goal
                 .get_or_insert_with(|| (GoalWatch::new(*goal, frame), seen.time_s));
-            if watch.watch(seen, free_s) != Progress::Done {
+            let before = watch.progress();
+            let now = watch.watch(seen, free_s);
+            if let (Progress::Under(_), Progress::Failed(reason)) = (before, now) {
+                events.push(EventKind::PhaseFailed {
+                    why: format!("{name}: {reason}"),
+                });
+            }
+            if now != Progress::Done {
                 break;
             }
             events.push(EventKind::PhaseDone {

@@ -380,3 +380,39 @@ fn whatever_a_lesson_asks_for_the_run_ends_with_its_time() {
         assert!(referee.watch(&flying(0.0, 0.0, 0.0, 2.0)).is_empty());
     }
 }
+
+#[test]
+fn a_phase_that_can_no_longer_be_done_says_why_once() {
+    use larkfield_lesson::{Goal, TouchArea};
+    let mut lesson = Lesson::first_hand_launch();
+    lesson.phases.truncate(1);
+    lesson.phases[0].name = "touch".to_owned();
+    lesson.phases[0].goal = Goal::Touch {
+        area: TouchArea::Field,
+        technique: larkfield_pilot::LandingTechnique::Usual,
+    };
+    let field = Field::open_meadow();
+    let mut referee = Referee::new(&lesson, &field, FEET_M, &Conditions::default());
+    // Down on its wing tip after 2 s, and still from then on.
+    let events = run(&mut referee, 6.0, |t| Watch {
+        stage: if t < 2.0 {
+            FlightStage::Free
+        } else {
+            FlightStage::Ground
+        },
+        velocity_m_s: if t < 2.0 { DVec3::X * 8.0 } else { DVec3::ZERO },
+        bank_rad: 1.2,
+        ..flying(t, 30.0, 0.0, 0.5)
+    });
+    let failed: Vec<&(f64, EventKind)> = events
+        .iter()
+        .filter(|(_, kind)| matches!(kind, EventKind::PhaseFailed { .. }))
+        .collect();
+    assert_eq!(failed.len(), 1, "{events:?}");
+    let EventKind::PhaseFailed { why } = &failed[0].1 else {
+        panic!();
+    };
+    assert_eq!(why, "touch: it did not touch upright");
+    assert!((failed[0].0 - 2.0).abs() < 0.011);
+    assert_eq!(reason(&events), "the plane came to rest");
+}

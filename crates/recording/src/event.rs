@@ -82,6 +82,11 @@ pub enum EventKind {
         /// Name of the phase.
         phase: String,
     },
+    /// A phase could not be completed any more.
+    PhaseFailed {
+        /// Name of the phase and the reason, in plain words.
+        why: String,
+    },
     /// The motor got no more current, whatever the throttle asked for.
     PowerLost,
     /// The plane came to rest.

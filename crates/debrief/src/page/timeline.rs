@@ -111,6 +111,7 @@ pub(super) fn words(kind: &EventKind) -> String {
         ),
         EventKind::CrossedSafetyLine => "It crosses the safety line.".to_owned(),
         EventKind::PhaseDone { phase } => format!("Done: {phase}."),
+        EventKind::PhaseFailed { why } => format!("Not done: {why}."),
         EventKind::PowerLost => "The motor stops by itself.".to_owned(),
         EventKind::AtRest => "It lies still.".to_owned(),
         EventKind::Ended { reason } => format!("End of the run: {reason}."),

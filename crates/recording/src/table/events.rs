@@ -34,7 +34,7 @@ const EAST: usize = 10;
 const TEXT: usize = 11;
 
 const EVENT_WORDS: &str = "said, throw_began, released, hand_on_stick, stalled, touched_ground, broke, \
-     propeller_struck, piece_at_rest, near_person, hit_person, crossed_safety_line, phase_done, power_lost, at_rest, ended, not_finite";
+     propeller_struck, piece_at_rest, near_person, hit_person, crossed_safety_line, phase_done, phase_failed, power_lost, at_rest, ended, not_finite";
 const PEOPLE: [(&str, Person); 4] = [
     ("thrower", Person::Thrower),
     ("pilot", Person::Pilot),
@@ -124,6 +124,10 @@ fn row_of(event: &Event) -> [String; 12] {
         EventKind::PhaseDone { phase } => {
             row[TEXT].clone_from(phase);
             "phase_done"
+        }
+        EventKind::PhaseFailed { why } => {
+            row[TEXT].clone_from(why);
+            "phase_failed"
         }
         EventKind::PowerLost => "power_lost",
         EventKind::AtRest => "at_rest",
@@ -296,6 +300,7 @@ fn event_of(record: &csv::ByteRecord) -> Result<Event, Complaint> {
         },
         b"crossed_safety_line" => EventKind::CrossedSafetyLine,
         b"phase_done" => EventKind::PhaseDone { phase: text(TEXT)? },
+        b"phase_failed" => EventKind::PhaseFailed { why: text(TEXT)? },
         b"power_lost" => EventKind::PowerLost,
         b"at_rest" => EventKind::AtRest,
         b"ended" => EventKind::Ended {
