@@ -260,6 +260,7 @@ pub fn preflight(
         .map(|p| power_report(airframe, p, mass.mass_kg));
     let mut findings = rules::judge(&nominal, &layout);
     findings.extend(power.as_ref().and_then(current_finding));
+    findings.extend(rules::surface_findings(airframe, &at_glide));
     let gear = gear(airframe, &mut bench, stall.map(|s| s.speed_m_s), throttle);
     let hand = hand(airframe);
     findings.extend(hand.as_ref().and_then(hand_finding));

@@ -39,6 +39,8 @@ pub enum Subject {
     Loading,
     Gear,
     Hand,
+    Linkage,
+    Sticks,
 }
 
 /// One reason.

@@ -150,9 +150,11 @@ fn mis_built_planes_are_told_why() {
         p
     };
     let p = subject("curlew-nose-heavy", Subject::Stability, "nose-heavy", "aft");
-    // The battery went 200 mm forward; the good one is near the middle of its range.
+    // The balance went 63 mm forward; the good one is near the middle of its
+    // range, and the battery is 178 of 1064 g.
     let moved = p.balance.and_then(|b| b.move_battery_aft_m);
-    between("battery back", moved, 0.170, 0.230);
+    let by_hand = 0.063 * 1064.0 / 178.0;
+    between("battery back", moved, 0.85 * by_hand, 1.15 * by_hand);
     assert!(p.findings.iter().any(|f| f.subject == Subject::Gear));
 
     subject(
@@ -161,11 +163,12 @@ fn mis_built_planes_are_told_why() {
         "down",
         "leading edge up by",
     );
-    subject(
-        "sandpiper-no-downthrust",
-        Subject::ThrustLine,
-        "throttle",
-        "downthrust",
+    let p = subject("sandpiper-sloppy", Subject::Linkage, "play", "horns");
+    // The elevator is 45 mm deep: 2 * 45 sin 7 deg = 11 mm; the rudder 60 mm.
+    assert!(
+        p.findings.iter().any(|f| f.because.contains("14.6 mm")),
+        "{:?}",
+        p.findings
     );
     let p = subject("sandpiper-skewed-fin", Subject::Yaw, "yaw right", "fin");
     assert!(p.launch.is_some_and(|l| l.bank_at_1s_deg > 10.0));
@@ -294,4 +297,43 @@ fn limits_of_the_search_are_called_limits() {
     let turns = 900.0 * 8.4 / 60.0;
     let most = turns * (3.0 + 0.19 * 8.0) * 0.0254;
     between("top speed", Some(top.speed_m_s), 5.0, most);
+}
+
+#[test]
+fn a_missing_downthrust_is_seen_in_the_trim_under_power() {
+    let mut airframe = plane("sandpiper");
+    if let Some(power) = &mut airframe.power {
+        power.thrust_direction = glam::DVec3::X;
+    }
+    let p = check(&airframe);
+    let f = p.findings.iter().find(|f| f.subject == Subject::ThrustLine);
+    assert!(
+        f.is_some_and(|f| f.remedy.contains("more downthrust")),
+        "{:?}",
+        p.findings
+    );
+}
+
+#[test]
+fn sticks_that_turn_it_the_wrong_way_are_named() {
+    let told = |name: &str, reverse: &dyn Fn(&larkfield_airframe::ControlSurface) -> bool| {
+        let mut airframe = plane(name);
+        for c in &mut airframe.controls {
+            c.servo.reversed = reverse(c);
+        }
+        let p = check(&airframe);
+        assert_eq!(p.verdict, Verdict::NotYet, "{name}");
+        let words: Vec<String> = (p.findings.iter())
+            .filter(|f| f.subject == Subject::Sticks)
+            .map(|f| f.because.clone())
+            .collect();
+        words.join("; ")
+    };
+    let ailerons = told("curlew", &|c| c.mix.roll != 0.0);
+    assert!(ailerons.contains("rolls it left"), "{ailerons}");
+    assert!(!ailerons.contains("yaw"), "{ailerons}");
+    let rudder = told("marram", &|c| c.mix.yaw != 0.0);
+    assert!(rudder.contains("yaw stick"), "{rudder}");
+    let one = told("ternwing", &|c| c.name.ends_with("_left"));
+    assert!(one.contains("pitch stick rolls"), "{one}");
 }

@@ -2,6 +2,7 @@
 //! common practice. A plane is judged by its own stability, whatever makes it:
 //! no rule asks for a tail.
 
+mod surfaces;
 mod trim;
 mod whole;
 
@@ -9,6 +10,7 @@ use crate::builder::THROWER_M_S;
 use crate::layout::Layout;
 use crate::verdict::{Core, Finding, Subject, Verdict};
 
+pub(crate) use surfaces::surface_findings;
 pub(crate) use whole::{check_by_hand, current_finding, say_how_far, throw_findings};
 
 /// Milder of two limits gives marginal, harder gives not yet.
