@@ -6,7 +6,7 @@ use larkfield_files::airframe::load_airframe;
 use larkfield_files::field::read_field;
 use larkfield_files::lesson::{read_lesson, refuse_lesson};
 use larkfield_lesson::{Ground, GroundKind};
-use larkfield_pilot::{GroundStart, Launch};
+use larkfield_pilot::{GroundStart, Launch, ThrowKind};
 
 fn text(path: &str) -> String {
     let file = Path::new(env!("CARGO_MANIFEST_DIR"))
@@ -121,4 +121,36 @@ fn a_strip_may_have_a_ground_of_its_own() {
     let wrong = mown.replace("300 mm", "3 m");
     let said = read_field(&wrong, "f.ron").err().map(|e| e.to_string());
     assert!(said.unwrap_or_default().contains("grass_height"));
+}
+
+#[test]
+fn every_kind_of_throw_is_read_with_its_usual_arm() {
+    let shipped = text("lessons/first_launch.ron");
+    for (name, kind) in [
+        ("Overhand", ThrowKind::Overhand),
+        ("Underhand", ThrowKind::Underhand),
+        ("SideArm", ThrowKind::SideArm),
+        ("Helper", ThrowKind::Helper),
+    ] {
+        let text = shipped.replace("kind: Overhand", &format!("kind: {name}"));
+        let lesson = read_lesson(&text, "l.ron").unwrap_or_else(|e| panic!("{e}"));
+        let throw = lesson.launch.throw().expect("a throw");
+        assert_eq!(throw.kind, kind);
+        assert_eq!(throw.reach_m, kind.usual_reach_m());
+        assert_eq!(throw.turn, kind.usual_turn());
+        let turned = text.replace("throttle: \"75 %\"", "throttle: \"75 %\", turn: \"40 %\"");
+        let read = read_lesson(&turned, "l.ron");
+        // A straight push turns nothing.
+        let swings = matches!(kind, ThrowKind::Underhand | ThrowKind::SideArm);
+        assert_eq!(read.is_ok(), swings, "{name}");
+        if let Err(errors) = read {
+            assert!(errors.to_string().contains("throw.turn"), "{errors}");
+        }
+    }
+    // Faster than anybody throws underhand.
+    let fast = shipped
+        .replace("kind: Overhand", "kind: Underhand")
+        .replace("speed: \"6.5 m/s\"", "speed: \"12 m/s\"");
+    let said = read_lesson(&fast, "l.ron").err().map(|e| e.to_string());
+    assert!(said.unwrap_or_default().contains("throw.speed"));
 }

@@ -1,6 +1,8 @@
 //! Bodies without air, so that contacts can be checked against closed forms.
 #![allow(dead_code)]
 
+pub mod cart;
+
 use bevy::prelude::*;
 use glam::{DMat3, DQuat, DVec3};
 use larkfield_airframe::BreakPart;
