@@ -143,12 +143,19 @@ impl SectionModel {
             stall_sine,
             plate_normal,
             plate_bend: plate_normal / slope,
-            // Side-edge suction analogy (Lamar 1974, from memory): about 1.7
-            // at aspect ratio 1, 1 at 2, falling with the share of the edges.
+            // Side-edge suction analogy (Lamar 1974, from memory): about 1.8
+            // at aspect ratio 1, 1.1 at 2, falling with the share of the edges.
             edge_suction: if aspect_ratio.is_finite() {
-                2.6 / (aspect_ratio + 0.5)
+                2.7 / (aspect_ratio + 0.5)
             } else {
                 0.0
+            },
+            // Free angle of the stall (the section's own and the induced angle
+            // at a lift of 0.75) and six degrees.
+            tip_burst: if aspect_ratio.is_finite() {
+                stall_sine + 0.24 / aspect_ratio.max(0.4) + 0.11
+            } else {
+                1.0e3
             },
         };
         Self { kind, sheet }
