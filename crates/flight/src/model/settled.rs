@@ -78,12 +78,13 @@ impl FlightModel {
         let mut loads = AirLoads::default();
         // Long steps settle soonest, but one surface ending on another (a fin
         // on a tailplane) can swing to and fro between two of them by as much
-        // as the whole lift: then the step shrinks. Small swings past the
-        // stall are left alone; there the flow has more than one steady state.
+        // as the whole lift, and strips past their stall by a tenth of it:
+        // then the step shrinks. What is left agrees with a slow change of
+        // angle flown tick by tick.
         const LONGEST_S: f64 = 0.15;
         const SHORTEST_S: f64 = 0.004;
         const LOOK_ROUNDS: u32 = 32;
-        const SWING_SHARE: f64 = 0.1;
+        const SWING_SHARE: f64 = 1.0e-4;
         let mut dt_s = LONGEST_S;
         for round in 0..400_u32 {
             let before = loads.force_n;
