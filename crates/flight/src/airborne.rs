@@ -215,7 +215,10 @@ impl Airborne {
             .map(|p| {
                 let surface = self.surfaces[p.surface];
                 let ar = aspect_ratio(&self.strips[surface.from..surface.to]);
-                let finite = ar / (1.0 + ar * ar).sqrt();
+                // A rectangular plate carries less air than a strip of an endless
+                // one (Pabst, 1930; from memory).
+                let square = 1.0 + ar * ar;
+                let finite = ar / square.sqrt() * (1.0 - 0.425 * ar / square);
                 let circle_m2 = PI * 0.25 * p.chord_m * p.chord_m;
                 let mass = density_kg_m3 * circle_m2 * p.width_m * finite;
                 let middle = p.quarter_m + p.aft * (0.25 * p.chord_m);
