@@ -202,3 +202,70 @@ fn sideways(matrix: &Matrix4<f64>) -> Vec<Mode> {
     }
     found
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use larkfield_proof::{Chapter, Checks};
+
+    /// The light aeroplane of Nelson's worked examples (a Navion at 176 ft/s
+    /// at sea level): its matrices of derivatives in, its roots out.
+    #[test]
+    fn a_published_aeroplane_has_its_published_modes() {
+        let mut checks = Checks::new(
+            Chapter::Modes,
+            "Modes of a published light aeroplane",
+            "R. C. Nelson, Flight Stability and Automatic Control, 2nd edition, 1998, worked \
+             examples of chapters 4 and 5; derivatives and roots from memory",
+        );
+        let root = |re: f64, im: f64| {
+            let size = f64::hypot(re, im);
+            (2.0 * core::f64::consts::PI / im, -re / size)
+        };
+        // u, w in ft/s, q in rad/s, theta in rad.
+        #[rustfmt::skip]
+        let symmetric = symmetric(&Matrix4::new(
+            -0.045, 0.036, 0.0, -32.2,
+            -0.369, -2.02, 176.0, 0.0,
+            0.0019, -0.0396, -2.948, 0.0,
+            0.0, 0.0, 1.0, 0.0,
+        ));
+        // Sideslip in rad in place of v: the roots are the same.
+        #[rustfmt::skip]
+        let sideways = sideways(&Matrix4::new(
+            -0.254, 0.0, -1.0, 0.182,
+            -16.02, -8.40, 2.19, 0.0,
+            4.488, -0.350, -0.760, 0.0,
+            0.0, 1.0, 0.0, 0.0,
+        ));
+        let all: Vec<Mode> = symmetric.into_iter().chain(sideways).collect();
+        let find = |kind: ModeKind| {
+            let mut of_kind = all.iter().filter(|m| m.kind == kind);
+            let found = of_kind.next().copied();
+            assert!(of_kind.next().is_none(), "two of {kind:?}");
+            found
+        };
+        for (kind, re, im) in [
+            (ModeKind::ShortPeriod, -2.5, 2.59),
+            (ModeKind::Phugoid, -0.0171, 0.213),
+            (ModeKind::DutchRoll, -0.487, 2.335),
+        ] {
+            let (period_s, damping) = root(re, im);
+            let mode = find(kind);
+            let ours =
+                |of: fn(&Mode) -> Option<f64>| mode.as_ref().and_then(of).unwrap_or(f64::NAN);
+            // As many figures as the roots are remembered with.
+            let what = format!("{kind:?}: period, s");
+            checks.share(&what, ours(|m| m.period_s), period_s, 0.01);
+            let what = format!("{kind:?}: damping ratio");
+            checks.share(&what, ours(|m| m.damping_ratio), damping, 0.01);
+        }
+        for (kind, re) in [(ModeKind::Roll, -8.435), (ModeKind::Spiral, -0.008_77)] {
+            let half_s = core::f64::consts::LN_2 / -re;
+            let ours = find(kind).and_then(|m| m.time_to_half_s);
+            let what = format!("{kind:?}: time to half, s");
+            checks.share(&what, ours.unwrap_or(f64::NAN), half_s, 0.02);
+        }
+        checks.finish();
+    }
+}
