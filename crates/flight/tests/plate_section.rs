@@ -42,7 +42,7 @@ fn compare(checks: &mut Checks, table: &Table, of: impl Fn(f64, f64, f64) -> (f6
         }
         let (thickness, alpha_deg) = (n("thickness_over_chord"), n("alpha_deg"));
         let (cl, cd, cm) = of(thickness, alpha_deg.to_radians(), n("reynolds"));
-        let name = format!("thickness {} %", 100.0 * thickness);
+        let name = format!("thickness {:.0} %", 100.0 * thickness);
         let lift_allowed = if alpha_deg.abs() <= 4.0 {
             (0.05 * n("cl").abs()).max(0.02)
         } else {

@@ -158,10 +158,10 @@ impl Checks {
 
     fn take(&mut self, row: Row) -> bool {
         let holds = row.holds();
-        let word = match (holds, row.known_miss.is_empty()) {
+        let word = match (row.passes(), holds) {
             (true, true) => "ok   ",
-            (false, false) => "KNOWN",
-            _ => "FAIL ",
+            (true, false) => "KNOWN",
+            (false, _) => "FAIL ",
         };
         println!("{word} {}", in_words(&row));
         self.record.rows.push(row);

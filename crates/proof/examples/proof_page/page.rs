@@ -4,7 +4,7 @@ use std::fmt::Write;
 
 use larkfield_debrief::page::document;
 use larkfield_debrief::plot::escape;
-use larkfield_proof::{Chapter, Record, Row};
+use larkfield_proof::{Chapter, Record, Row, Table};
 
 use crate::picture::pictures;
 
@@ -101,9 +101,10 @@ fn head(body: &mut String, records: &[Record]) {
         "<p class=\"eyebrow\">Larkfield's flight model</p><h1>Compared with the outside</h1>\
          <div class=\"result\"><span class=\"points\">{all}</span><p class=\"verdict\">\
          comparisons with outside data, handbooks and closed forms: {verdict}</p></div>\
-         <p>Nothing here was compared with what this program said earlier. Limits were set \
-         before the comparison, most of them by whoever provided the data. A value remembered \
-         from a handbook says so; a rule of thumb says that it has no source.</p>\
+         <p>Nothing here was compared with what this program said earlier. The limits for tables \
+         of outside data are those asked for with the data; the others are stated beside each \
+         comparison. A value remembered from a handbook says so; a rule of thumb says that it has \
+         no source.</p>\
          <p class=\"key\"><span><svg viewBox=\"0 0 36 16\" aria-hidden=\"true\"><path d=\"M1 12L35 \
          4\" stroke=\"#0072b2\" stroke-width=\"2.1\"/></svg>ours</span><span><svg viewBox=\"0 0 36 \
          16\" aria-hidden=\"true\"><circle cx=\"18\" cy=\"8\" r=\"4\" fill=\"#20262e\"/></svg>\
@@ -184,6 +185,17 @@ fn section(body: &mut String, record: &Record, number: usize) {
         }
     }
     let _ = write!(body, " Source: {}.</p>", escape(&sources.join("; ")));
+    if !record.reference_files.is_empty() {
+        body.push_str("<details><summary>What the tables say of themselves</summary>");
+        for file in &record.reference_files {
+            let _ = write!(body, "<p class=\"about\"><code>{}</code>", escape(file));
+            for line in Table::read(file).sources() {
+                let _ = write!(body, "<br>{}", escape(line));
+            }
+            body.push_str("</p>");
+        }
+        body.push_str("</details>");
+    }
     if !record.notes.is_empty() {
         body.push_str("<div class=\"limits\">");
         for note in &record.notes {
