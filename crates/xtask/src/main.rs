@@ -17,8 +17,9 @@ Usage: cargo xtask <COMMAND>
 Commands:
   demo   Build Larkfield, check the shipped trainer before flight, rehearse its
          first hand launch, and say where the debrief is
-  test   Everything a change has to pass: formatting, lints, tests, the same
-         flight in debug and release builds, documentation
+  test   Everything a change has to pass: formatting, lints, tests and the page
+         of what they compared (target/proof/index.html), the same flight in
+         debug and release builds, documentation
   help   Print this
 
 Both install missing system packages with apt-get on Debian and Ubuntu (with

@@ -22,7 +22,9 @@
 //!   its slope near zero is nine tenths of the slope of an attached wing of
 //!   the same aspect ratio;
 //! * centre of pressure from 0.36 of the chord just past the stall to the
-//!   middle at 90 degrees and three quarters in reversed flow.
+//!   middle at 90 degrees and three quarters in reversed flow;
+//! * the downwash of the tip vortices keeps the flow on near the tips when the
+//!   middle has let go, until the vortices burst.
 //!
 //! The leading edge decides when a thin plate stalls: the governing angle is
 //! the A0 coefficient of thin aerofoil theory, so camber and flap raise the
