@@ -1,0 +1,129 @@
+//! What nobody should get points for: in every shipped lesson whoever does
+//! nothing, lands at once or flies away fails, and the run ends by itself.
+
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use larkfield_files::airframe::load_airframe;
+use larkfield_files::field::load_field;
+use larkfield_files::lesson::load_lesson;
+use larkfield_files::wind::load_wind;
+use larkfield_flight::{AirProperties, FlightModel};
+use larkfield_lesson::{Conditions, PASS_POINTS, Performance, score};
+use larkfield_pilot::scripted::TimedMessage;
+use larkfield_pilot::{ControlMessage, PilotKind, PlaneFeel, Sticks, Switches};
+use larkfield_weather::Wind;
+use larkfield_world::{FieldSetup, FieldWorld, FlightSetup, LessonDay};
+
+/// Ways to fail: the sticks as they are left.
+#[derive(Debug, Clone, Copy)]
+enum Strategy {
+    DoNothing,
+    LandAtOnce,
+    FlyAway,
+}
+
+impl Strategy {
+    fn messages(self) -> Arc<[TimedMessage]> {
+        let (throttle, pitch) = match self {
+            Self::DoNothing => return Vec::new().into(),
+            Self::LandAtOnce => (0.0, 0.0),
+            Self::FlyAway => (1.0, 0.05),
+        };
+        let message = ControlMessage {
+            sticks: Sticks {
+                throttle,
+                pitch,
+                ..Sticks::default()
+            },
+            // Whoever lands at once disarms as well, to lose nothing by that.
+            switches: Switches {
+                throttle_cut: throttle == 0.0,
+            },
+            ..ControlMessage::default()
+        };
+        vec![TimedMessage {
+            time_s: 0.0,
+            message,
+        }]
+        .into()
+    }
+}
+
+fn lessons() -> Vec<PathBuf> {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../assets/lessons");
+    let mut paths: Vec<PathBuf> = std::fs::read_dir(folder)
+        .unwrap()
+        .flatten()
+        .map(|entry| entry.path())
+        .filter(|path| path.extension().is_some_and(|e| e == "ron"))
+        .collect();
+    paths.sort();
+    paths
+}
+
+/// Flies one lesson with every strategy; the total of each.
+fn check(path: &Path) {
+    let mut lesson = load_lesson(path).unwrap();
+    let beside = |reference: &str| path.with_file_name(reference);
+    let field = load_field(&beside(&lesson.field)).unwrap();
+    let airframe = load_airframe(&beside(&lesson.airframe)).unwrap();
+    let script = load_wind(&beside(&lesson.wind)).unwrap().over_field(&field);
+    let wind = Arc::new(Wind::new(&script, 1).unwrap());
+    let air = AirProperties {
+        density_kg_m3: 1.225,
+        viscosity_pa_s: 1.79e-5,
+    };
+    let model = Arc::new(FlightModel::new(&airframe, air).unwrap());
+    let conditions = Conditions::of(&wind, &airframe, lesson.place(), lesson.time_limit_s);
+    let mut world = FieldWorld::new(FieldSetup::default());
+    let strategies = [Strategy::DoNothing, Strategy::LandAtOnce, Strategy::FlyAway];
+    let ids = strategies.map(|strategy| {
+        lesson.pilot = match strategy {
+            Strategy::DoNothing => PilotKind::HandsOff,
+            Strategy::LandAtOnce | Strategy::FlyAway => PilotKind::Playback,
+        };
+        let day = LessonDay {
+            lesson: &lesson,
+            field: &field,
+            conditions: &conditions,
+            feel: PlaneFeel::default(),
+        };
+        let messages = strategy.messages();
+        world.add_flight(FlightSetup::for_lesson(
+            &day,
+            model.clone(),
+            wind.clone(),
+            1,
+            messages,
+        ))
+    });
+    let limit_s = lesson.time_limit_s + 2.0;
+    assert!(
+        world.run_to_end(|time_s| time_s < limit_s),
+        "{}",
+        path.display()
+    );
+    for (strategy, id) in strategies.into_iter().zip(ids) {
+        let recording = world.take_result(id).unwrap().recording;
+        let score = score(
+            &lesson,
+            &field,
+            &recording,
+            &Performance::default(),
+            &conditions,
+        );
+        let what = format!("{}, {strategy:?}: {}", path.display(), score.headline);
+        assert!(!score.passed && !score.goal_reached, "{what}");
+        assert!(score.total < PASS_POINTS, "{what}");
+    }
+}
+
+#[test]
+fn doing_nothing_landing_at_once_and_flying_away_fail_every_lesson() {
+    let paths = lessons();
+    assert!(paths.len() >= 16);
+    for path in &paths {
+        check(path);
+    }
+}
