@@ -71,7 +71,16 @@ fn scaled(name: &str) -> (Axis, fn(f64) -> f64) {
 fn picture(name: &str, lines: &[Line<'_>], id: &str) -> Picture {
     let first = lines.first().and_then(|line| line.points.first());
     let (x_name, y_name) = first.map_or(("", ""), |(place, _)| (&*place.x_name, &*place.y_name));
-    let ((x, along), (y, up)) = (scaled(x_name), scaled(y_name));
+    let ((x, along), (mut y, up)) = (scaled(x_name), scaled(y_name));
+    // Small numbers would be wider than the room beside the axis.
+    let largest = (lines.iter().flat_map(|line| &line.points))
+        .map(|(_, row)| up(row.ours).abs().max(up(row.reference).abs()))
+        .fold(0.0, f64::max);
+    let times = if largest < 0.02 { 1000.0 } else { 1.0 };
+    if times > 1.0 {
+        y.label.push_str(" in thousandths");
+    }
+    let up = |value: f64| times * up(value);
     let mut chart = Chart {
         id: id.to_owned(),
         title: name.to_owned(),
