@@ -89,6 +89,8 @@ impl Lesson {
         Task {
             maneuvers: self.maneuvers(),
             circuit,
+            boundary: Some(field.safety_line.boundary()),
+            windsock_m_s: conditions.wind_m_s,
             feel,
             ..task
         }

@@ -1,5 +1,6 @@
 //! The place: ground, line, people.
 
+use larkfield_pilot::{Boundary, Side};
 use larkfield_recording::Person;
 use larkfield_weather::TreeLine;
 
@@ -91,6 +92,19 @@ pub struct SafetyLine {
 }
 
 impl SafetyLine {
+    /// The same as a pilot is told it.
+    pub fn boundary(&self) -> Boundary {
+        Boundary {
+            north_m: self.north_m,
+            east_m: self.east_m,
+            direction_rad: self.direction_rad,
+            flying_side: match self.flying_side {
+                FlyingSide::Right => Side::Right,
+                FlyingSide::Left => Side::Left,
+            },
+        }
+    }
+
     /// Distance of a place from the line, positive on the flying side.
     pub fn distance_m(&self, north_m: f64, east_m: f64) -> f64 {
         let (sine, cosine) = libm::sincos(self.direction_rad);

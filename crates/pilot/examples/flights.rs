@@ -31,30 +31,7 @@ fn main() {
         let flight = Flight::new(&plane, breeze(wind_m_s, from, seed), seed);
         let flown = flight.fly(pilot);
         if trace {
-            for m in flown.moments.iter().step_by(25) {
-                let (p, v) = (m.position_m, m.velocity_m_s);
-                println!(
-                    "{:6.2} n{:6.1} e{:6.1} h{:5.2} hdg{:5.0} trk{:5.0} gs{:5.1} vz{:5.2} th{:5.1} bk{:5.1} V{:5.1} sm{:5.1} | r{:5.2} p{:5.2} y{:5.2} t{:4.2} tp{:5.2} {}",
-                    m.time_s,
-                    p.x,
-                    p.y,
-                    -p.z,
-                    m.heading_rad.to_degrees(),
-                    v.y.atan2(v.x).to_degrees(),
-                    v.x.hypot(v.y),
-                    -v.z,
-                    m.pitch_rad.to_degrees(),
-                    m.bank_rad.to_degrees(),
-                    m.airspeed_m_s,
-                    m.stall_margin_rad.to_degrees(),
-                    m.message.sticks.roll,
-                    m.message.sticks.pitch,
-                    m.message.sticks.yaw,
-                    m.message.sticks.throttle,
-                    m.message.trims.pitch,
-                    if m.touching { "T" } else { "" },
-                );
-            }
+            support::print_trace::<()>(&flown, &[]);
         }
         let (sine, cosine) = circuit.landing_heading_rad.sin_cos();
         let Some(touch) = flown.touch else {

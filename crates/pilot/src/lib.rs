@@ -27,8 +27,8 @@ pub use launch::{GroundStart, Launch};
 pub use noise::Noise;
 pub use radio::{Axes, Radio, RadioSetup, Steering};
 pub use scripted::{
-    Ability, Circuit, Departure, Habits, LandingTechnique, Maneuver, PilotKind, PlaneFeel,
-    ScriptedPilot, Side, Task, Undercarriage,
+    Ability, Boundary, Circuit, Departure, Habits, LandingTechnique, Maneuver, PilotKind,
+    PlaneFeel, ScriptedPilot, Side, Task, Undercarriage,
 };
 pub use sight::{Acuity, Eyes, Sight, Truth};
 pub use sticks::{ControlMessage, Sticks, Switches, Trims};

@@ -70,6 +70,8 @@ pub struct Habits {
     /// How much the throttle answers to height and sink on the approach; 1 is
     /// what works, less is fixation.
     pub power_gain: f64,
+    /// Turns away from the line that must not be crossed.
+    pub minds_line: bool,
     /// Gives up an approach that does not work out.
     pub goes_round: bool,
     /// Height at which the flare begins.
@@ -171,6 +173,7 @@ impl Habits {
             slope_share: 1.0,
             base_late_m: 0.0,
             power_gain: 1.0,
+            minds_line: true,
             goes_round: true,
             flare_from_m: 1.5,
             flare_misjudged_m: 0.0,
@@ -198,6 +201,7 @@ impl Habits {
             slope_share: 1.0,
             base_late_m: 8.0,
             power_gain: 0.5,
+            minds_line: false,
             goes_round: false,
             flare_from_m: 1.5,
             flare_misjudged_m: 0.1,

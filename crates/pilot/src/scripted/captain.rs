@@ -2,10 +2,10 @@
 
 use std::collections::VecDeque;
 
-use crate::attitude::wrap;
 use crate::scripted::aim::Aim;
 use crate::scripted::legs::{DeadStick, Leg, Progress};
 use crate::scripted::scene::Scene;
+use crate::scripted::wind_guess::WindGuess;
 use crate::scripted::{Circuit, Maneuver, Side, Task};
 
 /// Approaches given up before the pilot takes what comes.
@@ -18,8 +18,6 @@ const HEARD_THROTTLE: f64 = 0.2;
 const SPUN_UP_S: f64 = 1.0;
 /// Legs that may end within one decision; more would be a plan that does nothing.
 const MOST_LEGS_AT_ONCE: usize = 8;
-/// The guess of the wind follows what is seen over about this time.
-const WIND_GUESS_S: f64 = 4.0;
 
 /// The plan being flown.
 #[derive(Debug, Clone, PartialEq)]
@@ -31,13 +29,14 @@ pub(super) struct Captain {
     current: Option<Maneuver>,
     leg: Leg,
     go_rounds: u32,
-    headwind_m_s: f64,
+    wind: WindGuess,
     open_s: f64,
     silent_s: f64,
 }
 
 impl Captain {
-    pub fn new(task: &Task) -> Self {
+    /// A plan at its beginning. The windsock is misread by a share of the wind.
+    pub fn new(task: &Task, misread_share: f64) -> Self {
         let mut ahead: VecDeque<Maneuver> = task.maneuvers.iter().copied().collect();
         let current = ahead.pop_front();
         Self {
@@ -48,7 +47,7 @@ impl Captain {
             ahead,
             current,
             go_rounds: 0,
-            headwind_m_s: 0.0,
+            wind: WindGuess::from_windsock(task.windsock_m_s, misread_share),
             open_s: 0.0,
             silent_s: 0.0,
         }
@@ -59,9 +58,9 @@ impl Captain {
         self.circuit
     }
 
-    /// Headwind on the landing line as guessed.
-    pub fn headwind_m_s(&self) -> f64 {
-        self.headwind_m_s
+    /// The wind as guessed.
+    pub fn wind(&self) -> WindGuess {
+        self.wind
     }
 
     /// What the hands should bring about now. `throttle` is where that stick
@@ -117,21 +116,15 @@ impl Captain {
         self.go_rounds < MOST_GO_ROUNDS
     }
 
-    /// From how fast it covers the ground with and against the landing direction.
     fn guess_wind(&mut self, scene: &Scene<'_>) {
         let sight = scene.sight;
-        let along = libm::cos(wrap(sight.track_rad - self.circuit.landing_heading_rad));
-        let level = sight.bank_rad.abs() < 0.35 && sight.climb_m_s.abs() < 1.5;
-        if scene.free_s.is_none_or(|free_s| free_s < 3.0)
-            || sight.height_m < 4.0
-            || along.abs() < 0.8
-            || !level
-        {
-            return;
+        let level = sight.bank_rad.abs() < 0.35 && sight.climb_m_s.abs() < 1.2;
+        let settled = scene.free_s.is_some_and(|free_s| free_s > 4.0) && sight.height_m > 4.0;
+        if level && settled && self.leg.is_level() {
+            let calm_m_s = scene.feel().level_speed_m_s;
+            self.wind
+                .watch(sight, calm_m_s, scene.habits.sees_drift, scene.step_s);
         }
-        let slower_m_s = (scene.feel().level_speed_m_s - sight.ground_speed_m_s) * along.signum();
-        let step = (scene.step_s / WIND_GUESS_S).min(1.0);
-        self.headwind_m_s += (slower_m_s.clamp(-3.0, 8.0) - self.headwind_m_s) * step;
     }
 
     /// A motor that should be heard and is not.

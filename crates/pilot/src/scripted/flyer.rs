@@ -52,7 +52,7 @@ impl Flyer {
             eyes: Eyes::new(person.acuity, seed),
             ability: person,
             habits: habits.of_seed(seed, ability.spread),
-            captain: Captain::new(&task),
+            captain: Captain::new(&task, 0.2 * Noise::new(seed, "windsock").bell(0)),
             trims: task.trims,
             task,
             noise: Noise::new(seed, "thumbs"),
@@ -143,7 +143,7 @@ impl Flyer {
             circuit: &circuit,
             ability: &self.ability,
             habits: &habits,
-            headwind_m_s: self.captain.headwind_m_s(),
+            wind: self.captain.wind(),
             free_s,
         };
         let mut aim = self.captain.aim(&scene, self.sticks.throttle);

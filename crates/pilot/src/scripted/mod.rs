@@ -11,13 +11,14 @@ mod plan;
 mod playback;
 mod scene;
 mod steer;
+mod wind_guess;
 
 pub use ability::{Ability, Habits};
 use aim::{Aim, Course, Line};
 pub use flyer::Flyer;
 pub use hands_off::HandsOff;
 pub use plan::{
-    Circuit, Departure, LandingTechnique, Maneuver, PlaneFeel, Side, Task, Undercarriage,
+    Boundary, Circuit, Departure, LandingTechnique, Maneuver, PlaneFeel, Side, Task, Undercarriage,
 };
 pub use playback::{Playback, TimedMessage};
 

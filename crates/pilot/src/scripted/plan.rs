@@ -1,6 +1,7 @@
 //! What a pilot is told before a flight: what to do, in which order, where,
 //! and what practice with the plane has taught.
 
+use glam::DVec3;
 use larkfield_airframe::Airframe;
 
 use crate::{Launch, PowerTiming, RadioSetup, Steering, Trims};
@@ -119,6 +120,28 @@ impl Circuit {
     }
 }
 
+/// A line on the ground that planes stay on one side of.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Boundary {
+    /// A point of it, north of the launch point.
+    pub north_m: f64,
+    /// The point, east of the launch point.
+    pub east_m: f64,
+    /// Direction of the line, clockwise from north.
+    pub direction_rad: f64,
+    /// The side to fly on, seen in that direction.
+    pub flying_side: Side,
+}
+
+impl Boundary {
+    /// Distance of a place from the line, positive where flying is allowed.
+    pub fn distance_m(&self, north_m: f64, east_m: f64) -> f64 {
+        let (sine, cosine) = libm::sincos(self.direction_rad);
+        let right_m = (east_m - self.east_m) * cosine - (north_m - self.north_m) * sine;
+        self.flying_side.sign() * right_m
+    }
+}
+
 /// What the plane stands on when it is on the ground.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Undercarriage {
@@ -229,6 +252,10 @@ pub struct Task {
     /// Where the circuit lies; without one the pilot makes one up around the
     /// launch point, into the launch direction.
     pub circuit: Option<Circuit>,
+    /// The line not to be crossed.
+    pub boundary: Option<Boundary>,
+    /// What the windsock showed before the flight: velocity of the air, world axes.
+    pub windsock_m_s: DVec3,
     /// What practice has taught.
     pub feel: PlaneFeel,
     /// Where the trim levers stand before the flight.
@@ -256,6 +283,8 @@ impl Task {
                 },
             ],
             circuit: None,
+            boundary: None,
+            windsock_m_s: DVec3::ZERO,
             feel: PlaneFeel::default(),
             trims: Trims::default(),
         }

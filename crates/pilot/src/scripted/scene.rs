@@ -2,10 +2,17 @@
 //! the person, the plane as known from practice.
 
 use crate::Sight;
+use crate::attitude::{PI, wrap};
+use crate::scripted::wind_guess::WindGuess;
 use crate::scripted::{Ability, Aim, Circuit, Course, Habits, Line, PlaneFeel, Task};
 
 /// Gravity, for the width of turns; two digits are more than an eye has.
 const GRAVITY_M_S2: f64 = 9.81;
+
+/// The line that must not be crossed is kept at least this far away...
+const KEEP_FROM_LINE_M: f64 = 4.0;
+/// ...and what is flown while the pilot looks and rolls.
+const REACTION_S: f64 = 0.8;
 
 /// Everything that a decision may depend on.
 #[derive(Debug, Clone, Copy)]
@@ -24,8 +31,8 @@ pub(super) struct Scene<'a> {
     pub ability: &'a Ability,
     /// What this person does in a situation.
     pub habits: &'a Habits,
-    /// Headwind on the landing line as guessed from speeds over the ground.
-    pub headwind_m_s: f64,
+    /// The wind as guessed.
+    pub wind: WindGuess,
     /// Time since the pilot noticed the release; `None` before.
     pub free_s: Option<f64>,
 }
@@ -34,6 +41,11 @@ impl Scene<'_> {
     /// The plane as known from practice.
     pub fn feel(&self) -> &PlaneFeel {
         &self.task.feel
+    }
+
+    /// Headwind on the landing line, as guessed.
+    pub fn headwind_m_s(&self) -> f64 {
+        self.wind.against_m_s(self.circuit.landing_heading_rad)
     }
 
     /// Metres past the touch point along the landing direction.
@@ -81,6 +93,7 @@ impl Scene<'_> {
         Line {
             // Slower corrections for a faster plane.
             gain_rad_m: 0.3 / self.feel().level_speed_m_s,
+            turn_speed_m_s: self.feel().level_speed_m_s,
             ..Line::through(north_m, east_m, track_rad, self.line_turn_m())
         }
     }
@@ -97,12 +110,43 @@ impl Scene<'_> {
         1.25 * self.turn_m() + 0.3 * self.feel().level_speed_m_s
     }
 
+    /// How much room is left before the line that must not be crossed, at a place
+    /// in the circuit; infinite without one.
+    pub fn room_m(&self, along_m: f64, out_m: f64) -> f64 {
+        let (north_m, east_m) = self.place_m(along_m, out_m);
+        self.task
+            .boundary
+            .map_or(f64::INFINITY, |line| line.distance_m(north_m, east_m))
+    }
+
+    /// The way along the line, when the plane is about to cross it.
+    pub fn away_from_line(&self) -> Option<f64> {
+        let line = self.task.boundary.filter(|_| self.habits.minds_line)?;
+        let sight = self.sight;
+        let left_m = line.distance_m(sight.north_m, sight.east_m);
+        let off_rad = wrap(sight.track_rad - line.direction_rad);
+        // Positive toward the line.
+        let toward = -line.flying_side.sign() * libm::sin(off_rad);
+        if toward <= 0.0 || self.free_s.is_none_or(|free_s| free_s < 3.0) {
+            return None;
+        }
+        let speed = sight.ground_speed_m_s;
+        let faster = speed / self.feel().level_speed_m_s;
+        let turn_m = self.turn_m() * faster * faster * (1.0 - libm::cos(off_rad).abs());
+        let needed_m = KEEP_FROM_LINE_M + REACTION_S * speed * toward + turn_m;
+        let forth = libm::cos(off_rad) >= 0.0;
+        let along_rad = line.direction_rad + if forth { 0.0 } else { PI };
+        // A little away from it, rather than along it.
+        let outward = line.flying_side.sign() * if forth { 0.3 } else { -0.3 };
+        (left_m < needed_m).then(|| wrap(along_rad + outward))
+    }
+
     /// Slope of the approach over the ground: in wind the same descent goes
     /// down more steeply.
     pub fn approach_slope(&self) -> f64 {
         let feel = self.feel();
         let speed = feel.approach_speed_m_s;
-        let against = (1.0 - self.headwind_m_s / speed).clamp(0.5, 1.3);
+        let against = (1.0 - self.headwind_m_s() / speed).clamp(0.5, 1.3);
         (self.habits.slope_share * feel.approach_slope_rad / against).clamp(0.03, 0.3)
     }
 
@@ -114,7 +158,7 @@ impl Scene<'_> {
         // From approach speed to that of the touch at the drag of the glide; the
         // ratio of the two is that of 1.35 to 1.06 times the stall speed.
         let float_m = 0.38 * speed * speed / (2.0 * GRAVITY_M_S2 * feel.glide_slope_rad.max(0.06));
-        0.45 * float_m * (1.0 - self.headwind_m_s / speed).clamp(0.4, 1.2)
+        0.45 * float_m * (1.0 - self.headwind_m_s() / speed).clamp(0.4, 1.2)
     }
 
     /// An aim that holds a height: nose and throttle as known, a little more of

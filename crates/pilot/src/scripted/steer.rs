@@ -106,16 +106,18 @@ impl Steer {
             Steering::Ailerons => AILERON_LEAD * ability.turn_lead_s,
             Steering::Rudder => RUDDER_LEAD * ability.turn_lead_s,
         };
-        let bank_wanted = aim
-            .course
-            .wanted(sight)
-            .map_or(0.0, |(track_rad, path_bank_rad)| {
-                let soon_rad =
-                    self.going(sight, scene.habits.sees_drift) + lead_s * sight.yaw_rate_rad_s;
-                let off_rad = wrap(track_rad - soon_rad);
-                (path_bank_rad + aim.eagerness * ability.heading_gain * off_rad)
-                    .clamp(-aim.bank_limit_rad, aim.bank_limit_rad)
-            });
+        let away = scene.away_from_line();
+        let (wanted, bank_limit_rad) = match away {
+            Some(track_rad) => (Some((track_rad, 0.0)), aim.bank_limit_rad.max(0.6)),
+            None => (aim.course.wanted(sight), aim.bank_limit_rad),
+        };
+        let bank_wanted = wanted.map_or(0.0, |(track_rad, path_bank_rad)| {
+            let soon_rad =
+                self.going(sight, scene.habits.sees_drift) + lead_s * sight.yaw_rate_rad_s;
+            let off_rad = wrap(track_rad - soon_rad);
+            (path_bank_rad + aim.eagerness * ability.heading_gain * off_rad)
+                .clamp(-bank_limit_rad, bank_limit_rad)
+        });
         let error = beyond(bank_wanted - sight.bank_rad, ability.notice_rad);
         let step = ability.hold_gain_per_s * error.clamp(-LEARN_RAD, LEARN_RAD) * scene.step_s;
         self.hold = (self.hold + step).clamp(-HOLD_LIMIT, HOLD_LIMIT);

@@ -119,8 +119,8 @@ pub enum Begin {
     Thrown,
     /// In the air: north, east, height, heading, speed.
     Flying([f64; 5]),
-    /// Standing on its wheels at the launch point.
-    Standing,
+    /// Standing on its wheels: north, east, heading.
+    Standing([f64; 3]),
 }
 
 /// One moment of a flight.
@@ -140,8 +140,8 @@ pub struct Moment {
     pub current_a: f64,
     pub message: ControlMessage,
     pub controls: Controls,
+    pub thrust_n: f64,
     pub touching: bool,
-    pub parts: u32,
 }
 
 impl Moment {
@@ -170,6 +170,9 @@ pub struct Flight<'a> {
     /// The motor gets no more current from then on.
     pub motor_dies_s: f64,
     pub eyes_m: DVec3,
+    pub throw: Throw,
+    /// Linkages out of trim.
+    pub trim_error: larkfield_pilot::Trims,
 }
 
 impl<'a> Flight<'a> {
@@ -182,12 +185,25 @@ impl<'a> Flight<'a> {
             length_s: 150.0,
             motor_dies_s: f64::INFINITY,
             eyes_m: DVec3::new(-0.5, -3.0, -1.7),
+            throw: plane.throw(),
+            trim_error: larkfield_pilot::Trims::default(),
         }
     }
 
-    pub fn fly(&self, mut pilot: ScriptedPilot) -> Flown {
+    pub fn fly(&self, pilot: ScriptedPilot) -> Flown {
+        self.fly_watched(pilot, |_, _, _| (false, false))
+    }
+
+    /// The same with somebody who watches every tick and may stop the motor, or
+    /// the flight.
+    pub fn fly_watched(
+        &self,
+        mut pilot: ScriptedPilot,
+        mut watch: impl FnMut(&Moment, bool, &[(BreakPart, f64)]) -> (bool, bool),
+    ) -> Flown {
+        let mut dead = false;
         let model = &self.plane.model;
-        let throw = self.plane.throw();
+        let throw = self.throw;
         let thrown = ThrowerStyle::SteadyHelper.perform(&throw, self.seed);
         let path = HandPath::new(&throw, &thrown, DVec3::ZERO);
         let mut radio = Radio::new(RadioSetup::for_airframe(&self.plane.airframe));
@@ -197,11 +213,14 @@ impl<'a> Flight<'a> {
             Begin::Flying([north, east, height, heading, speed]) => {
                 state.position_m = DVec3::new(north, east, -height);
                 state.attitude = from_euler(heading, self.plane.feel.level_pitch_rad, 0.0);
+                let air = self.wind.sample(state.position_m, 0.0);
                 state.velocity_m_s =
-                    DVec3::new(libm::cos(heading), libm::sin(heading), 0.0) * speed;
+                    DVec3::new(libm::cos(heading), libm::sin(heading), 0.0) * speed + air;
             }
-            Begin::Standing => {
-                state.position_m = DVec3::new(0.0, 0.0, -self.plane.feel.standing_height_m - 0.01);
+            Begin::Standing([north, east, heading]) => {
+                let height = self.plane.feel.standing_height_m + 0.01;
+                state.position_m = DVec3::new(north, east, -height);
+                state.attitude = from_euler(heading, 0.0, 0.0);
             }
         }
         let thrown = matches!(self.begin, Begin::Thrown);
@@ -217,6 +236,7 @@ impl<'a> Flight<'a> {
             disarmed_s: None,
         };
         let ticks = (self.length_s / TICK_S) as u64;
+        let mut off_ground = false;
         for tick in 0..ticks {
             let time_s = tick as f64 * TICK_S;
             let held = thrown && path.holds(time_s + 1e-9);
@@ -232,7 +252,11 @@ impl<'a> Flight<'a> {
             };
             let message = pilot.act(time_s, &truth);
             let mut controls = radio.relay(time_s, Some(&message));
-            if time_s >= self.motor_dies_s {
+            let travel = |x: f64| x.clamp(-1.0, 1.0);
+            controls.roll = travel(controls.roll + self.trim_error.roll);
+            controls.pitch = travel(controls.pitch + self.trim_error.pitch);
+            controls.yaw = travel(controls.yaw + self.trim_error.yaw);
+            if dead || time_s >= self.motor_dies_s {
                 controls.throttle = 0.0;
             }
             let around = self.around(&state, time_s);
@@ -258,11 +282,17 @@ impl<'a> Flight<'a> {
                 &controls,
                 &ground,
             );
-            if ground.touching && !held && flown.touch.is_none() && time_s > 3.0 {
+            let (dies, over) = watch(&moment, held, &ground.worst);
+            dead |= dies;
+            off_ground |= moment.height_m() > 1.0 && !held;
+            if ground.touching && off_ground && flown.touch.is_none() {
                 flown.touch = Some(moment);
             }
             if tick % 10 == 0 {
                 flown.moments.push(moment);
+            }
+            if over {
+                break;
             }
             if message.switches.throttle_cut {
                 let since = *flown.disarmed_s.get_or_insert(time_s);
@@ -334,8 +364,8 @@ fn moment(
         current_a: report.current_a,
         message: *message,
         controls: *controls,
+        thrust_n: report.thrust_n,
         touching: ground.touching,
-        parts: 0,
     }
 }
 
@@ -429,5 +459,43 @@ impl Ground {
                 attitude,
             );
         }
+    }
+}
+
+/// Prints a flight twice a second.
+pub fn print_trace<E: std::fmt::Debug>(flown: &Flown, events: &[(f64, E)]) {
+    let mut next = 0;
+    for m in flown.moments.iter().step_by(25) {
+        while let Some((time_s, event)) = events.get(next).filter(|e| e.0 <= m.time_s) {
+            println!("----- {time_s:.2} {event:?}");
+            next += 1;
+        }
+        let (p, v, s) = (m.position_m, m.velocity_m_s, m.message.sticks);
+        let degrees = f64::to_degrees;
+        println!(
+            "{:6.2} n{:6.1} e{:6.1} h{:5.2} hdg{:5.0} trk{:5.0} gs{:5.1} vz{:5.2} th{:5.1} bk{:5.1} V{:5.1} sm{:5.1} | r{:5.2} p{:5.2} y{:5.2} t{:4.2} tr{:5.2} tp{:5.2} {}",
+            m.time_s,
+            p.x,
+            p.y,
+            -p.z,
+            degrees(m.heading_rad),
+            degrees(v.y.atan2(v.x)),
+            v.x.hypot(v.y),
+            -v.z,
+            degrees(m.pitch_rad),
+            degrees(m.bank_rad),
+            m.airspeed_m_s,
+            degrees(m.stall_margin_rad),
+            s.roll,
+            s.pitch,
+            s.yaw,
+            s.throttle,
+            m.message.trims.roll,
+            m.message.trims.pitch,
+            if m.touching { "T" } else { "" },
+        );
+    }
+    for (time_s, event) in events.iter().skip(next) {
+        println!("----- {time_s:.2} {event:?}");
     }
 }

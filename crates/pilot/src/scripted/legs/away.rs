@@ -55,7 +55,7 @@ pub(super) fn away(scene: &Scene<'_>) -> (Aim, Progress) {
 /// it runs fast enough.
 fn take_off(scene: &Scene<'_>) -> Aim {
     let feel = scene.feel();
-    let rotate_m_s = ROTATE_SHARE * feel.level_speed_m_s - scene.headwind_m_s;
+    let rotate_m_s = ROTATE_SHARE * feel.level_speed_m_s - scene.headwind_m_s();
     let fast = scene.sight.ground_speed_m_s > rotate_m_s;
     Aim {
         throttle: scene.task.launch_throttle(scene.free_s),

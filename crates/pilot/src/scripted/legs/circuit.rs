@@ -12,6 +12,11 @@ const JOIN_PAST_M: f64 = 25.0;
 const NEAREST_BASE_M: f64 = 22.0;
 /// Nor farther: a plane of 1 m span is lost to the eye at about 100 m.
 const FARTHEST_BASE_M: f64 = 85.0;
+/// Room that the turn to base needs, in radii, and what is kept from the line.
+const TURN_ROOM: f64 = 1.3;
+const ROOM_M: f64 = 8.0;
+/// Before the line the turn to base may come this near.
+const LEAST_BASE_M: f64 = 5.0;
 /// The final begins when the nose is this close to the landing direction.
 const LINED_UP_RAD: f64 = 0.9;
 
@@ -51,28 +56,53 @@ impl Downwind {
             Stage::Upwind { out_m } => scene.line(out_m, 0.0),
             Stage::Arriving | Stage::Leg => scene.line(scene.circuit.spacing_m, PI),
         };
-        let aim = scene.level(Course::Line(line), scene.circuit.height_m);
-        let turn_now = self.stage == Stage::Leg && scene.along_m() < -base_at_m(scene);
-        (
-            aim,
-            if turn_now {
-                Progress::Done
-            } else {
-                Progress::Going
-            },
-        )
+        let course = Course::Line(line);
+        let base_m = base_at_m(scene);
+        let on_leg = self.stage == Stage::Leg;
+        // Where the turn has to come early the way down begins on this leg.
+        let to_go_m = scene.along_m() + base_m + after_base_m(scene, base_m);
+        let wanted_m = scene.approach_slope() * to_go_m;
+        let aim = if on_leg && wanted_m < scene.circuit.height_m {
+            descend_at(scene, course, wanted_m)
+        } else {
+            scene.level(course, scene.circuit.height_m)
+        };
+        let turn_now = on_leg && scene.along_m() < -base_m;
+        let progress = if turn_now {
+            Progress::Done
+        } else {
+            Progress::Going
+        };
+        (aim, progress)
     }
 }
 
+/// Way from the turn to base to the end of the approach: a quarter turn, the
+/// base leg, a quarter turn, the final.
+fn after_base_m(scene: &Scene<'_>, base_m: f64) -> f64 {
+    base_m + scene.circuit.spacing_m + (PI - 2.0) * scene.turn_m() - scene.float_m()
+}
+
 /// How far before the touch point, along the landing direction, the turn to
-/// base begins: so that the way down fits the height.
+/// base begins: so that the way down fits the height, and before the line.
 fn base_at_m(scene: &Scene<'_>) -> f64 {
-    let way_m = scene.circuit.height_m / scene.approach_slope() + scene.float_m();
-    // A quarter turn, the base leg, a quarter turn, the final.
-    let turns_m = (PI - 2.0) * scene.turn_m();
-    let before_m = way_m - scene.circuit.spacing_m - turns_m + scene.habits.base_late_m;
-    // The turn is begun early by what the tail wind carries it.
-    before_m.clamp(NEAREST_BASE_M, FARTHEST_BASE_M)
+    let way_m = scene.circuit.height_m / scene.approach_slope();
+    let before_m = way_m - after_base_m(scene, 0.0) + scene.habits.base_late_m;
+    let mut before_m = before_m.clamp(NEAREST_BASE_M, FARTHEST_BASE_M);
+    // Carried by a tail wind the turn reaches farther.
+    let carried = 1.0 + scene.headwind_m_s().max(0.0) / scene.feel().level_speed_m_s;
+    let turn_m = TURN_ROOM * scene.turn_m() * carried * carried;
+    let inside = |before_m: f64| {
+        let along_m = -(before_m + turn_m);
+        scene
+            .room_m(along_m, 0.0)
+            .min(scene.room_m(along_m, scene.circuit.spacing_m))
+            > ROOM_M
+    };
+    while scene.habits.minds_line && before_m > LEAST_BASE_M && !inside(before_m) {
+        before_m -= 3.0;
+    }
+    before_m
 }
 
 /// Way left to the point at which the path of the approach meets the ground.
@@ -93,9 +123,14 @@ pub(super) fn way_to_go_m(scene: &Scene<'_>) -> f64 {
 /// Nose and throttle that bring the plane down the approach: the throttle for
 /// the height, the attitude for the speed.
 pub(super) fn descend(scene: &Scene<'_>, course: Course) -> Aim {
+    descend_at(scene, course, scene.approach_slope() * way_to_go_m(scene))
+}
+
+/// The same at a height on the way down.
+fn descend_at(scene: &Scene<'_>, course: Course, height_m: f64) -> Aim {
     let (feel, sight) = (scene.feel(), scene.sight);
     let slope = scene.approach_slope();
-    let wanted_m = (slope * way_to_go_m(scene)).clamp(0.0, scene.circuit.height_m);
+    let wanted_m = height_m.clamp(0.0, scene.circuit.height_m);
     let low_m = (wanted_m - scene.clearance_m()).clamp(-4.0, 4.0);
     let below = wanted_m < scene.circuit.height_m - 0.01;
     let wanted_sink = if below {
@@ -105,10 +140,10 @@ pub(super) fn descend(scene: &Scene<'_>, course: Course) -> Aim {
     };
     let climb_error = -wanted_sink - sight.climb_m_s;
     let load = 1.0 / libm::cos(sight.bank_rad.clamp(-1.0, 1.0)) - 1.0;
-    let power = scene.habits.power_gain * (0.045 * low_m + 0.09 * climb_error);
+    let power = scene.habits.power_gain * (0.07 * low_m + 0.11 * climb_error);
     // A little faster against the wind: half of it is usual (gliding.world,
     // "Landing in strong wind"). Faster is nose lower.
-    let lower = 0.010 * scene.headwind_m_s.clamp(0.0, 6.0);
+    let lower = 0.010 * scene.headwind_m_s().clamp(0.0, 6.0);
     Aim {
         nose_rad: feel.approach_pitch_rad - lower
             + (0.012 * low_m).clamp(-0.04, 0.04)

@@ -76,7 +76,7 @@ fn reaches(scene: &Scene<'_>) -> bool {
     let off_rad = wrap(scene.sight.track_rad - scene.circuit.landing_heading_rad).abs();
     // Turning costs height: the glide is steeper in a bank.
     let turns_m = 0.3 * scene.turn_m() * off_rad / (0.5 * PI);
-    let against = (1.0 - 0.7 * scene.headwind_m_s / feel.glide_speed_m_s).clamp(0.4, 1.2);
+    let against = (1.0 - 0.7 * scene.headwind_m_s() / feel.glide_speed_m_s).clamp(0.4, 1.2);
     let way_m = way_to_go_m(scene).max(0.0) + turns_m;
     let behind = scene.along_m() > 0.0 && off_rad < 1.0;
     let needed_m = way_m * 1.15 * feel.glide_slope_rad / against + IN_HAND_M;

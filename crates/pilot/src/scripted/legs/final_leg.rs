@@ -61,7 +61,7 @@ fn hopeless(scene: &Scene<'_>) -> bool {
     if to_touch_m > DECIDE_M || clearance_m < COMMITTED_M {
         return false;
     }
-    let against = (1.0 - scene.headwind_m_s / feel.glide_speed_m_s).clamp(0.4, 1.3);
+    let against = (1.0 - scene.headwind_m_s() / feel.glide_speed_m_s).clamp(0.4, 1.3);
     let steepest = feel.glide_slope_rad / against;
     // With the motor shut it would still touch beyond the far end of the box.
     let last_m = scene.circuit.box_half_length_m - 0.6 * scene.float_m();

@@ -152,7 +152,7 @@ impl Landing {
         let sight = scene.sight;
         let low = scene.clearance_m() < 0.12 + 0.1 * scene.feel().standing_height_m;
         let steady = low && sight.climb_m_s.abs() < 0.35;
-        let slow = sight.ground_speed_m_s + scene.headwind_m_s.max(0.0)
+        let slow = sight.ground_speed_m_s + scene.headwind_m_s().max(0.0)
             < 0.5 * scene.feel().approach_speed_m_s
             && scene.clearance_m() < 0.6;
         self.steady_s = if steady || slow {

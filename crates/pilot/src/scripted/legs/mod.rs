@@ -103,6 +103,14 @@ impl Leg {
         }
     }
 
+    /// Flown level at the speed of the circuit.
+    pub fn is_level(&self) -> bool {
+        matches!(
+            self,
+            Self::TrimOut(_) | Self::Eight(_) | Self::Downwind(_) | Self::Level { .. }
+        )
+    }
+
     /// Whether a motor that falls silent is a surprise here.
     pub fn needs_motor(&self) -> bool {
         !matches!(self, Self::Land(_) | Self::DeadStick(_) | Self::Stopped)
