@@ -105,6 +105,11 @@ impl Scene<'_> {
         speed * speed / (GRAVITY_M_S2 * libm::tan(bank.clamp(0.1, 1.2)))
     }
 
+    /// How much steeper turns are flown while the wind carries the plane along.
+    fn carried(&self) -> f64 {
+        (self.sight.ground_speed_m_s / self.feel().level_speed_m_s).clamp(1.0, 1.4)
+    }
+
     /// The same with room for the roll into it.
     pub fn line_turn_m(&self) -> f64 {
         1.25 * self.turn_m() + 0.3 * self.feel().level_speed_m_s
@@ -119,8 +124,9 @@ impl Scene<'_> {
             .map_or(f64::INFINITY, |line| line.distance_m(north_m, east_m))
     }
 
-    /// The way along the line, when the plane is about to cross it.
-    pub fn away_from_line(&self) -> Option<f64> {
+    /// The way along the line, when the plane is about to cross it: the one that
+    /// is nearer to where it wants to go anyhow.
+    pub fn away_from_line(&self, wanted_rad: Option<f64>) -> Option<f64> {
         let line = self.task.boundary.filter(|_| self.habits.minds_line)?;
         let sight = self.sight;
         let left_m = line.distance_m(sight.north_m, sight.east_m);
@@ -134,7 +140,8 @@ impl Scene<'_> {
         let faster = speed / self.feel().level_speed_m_s;
         let turn_m = self.turn_m() * faster * faster * (1.0 - libm::cos(off_rad).abs());
         let needed_m = KEEP_FROM_LINE_M + REACTION_S * speed * toward + turn_m;
-        let forth = libm::cos(off_rad) >= 0.0;
+        let to_rad = wanted_rad.unwrap_or(sight.track_rad);
+        let forth = libm::cos(to_rad - line.direction_rad) >= 0.0;
         let along_rad = line.direction_rad + if forth { 0.0 } else { PI };
         // A little away from it, rather than along it.
         let outward = line.flying_side.sign() * if forth { 0.3 } else { -0.3 };
@@ -182,7 +189,7 @@ impl Scene<'_> {
     pub fn plain(&self, course: Course) -> Aim {
         Aim {
             course,
-            bank_limit_rad: self.ability.turn_bank_rad,
+            bank_limit_rad: self.ability.turn_bank_rad * self.carried(),
             eagerness: 1.6,
             nose_rad: self.feel().level_pitch_rad,
             throttle: self.feel().level_throttle,

@@ -106,10 +106,11 @@ impl Steer {
             Steering::Ailerons => AILERON_LEAD * ability.turn_lead_s,
             Steering::Rudder => RUDDER_LEAD * ability.turn_lead_s,
         };
-        let away = scene.away_from_line();
-        let (wanted, bank_limit_rad) = match away {
-            Some(track_rad) => (Some((track_rad, 0.0)), aim.bank_limit_rad.max(0.6)),
-            None => (aim.course.wanted(sight), aim.bank_limit_rad),
+        let wanted = aim.course.wanted(sight);
+        let away_rad = scene.away_from_line(wanted.map(|(track_rad, _)| track_rad));
+        let (wanted, bank_limit_rad) = match away_rad {
+            Some(track_rad) => (Some((track_rad, 0.0)), aim.bank_limit_rad.max(0.65)),
+            None => (wanted, aim.bank_limit_rad),
         };
         let bank_wanted = wanted.map_or(0.0, |(track_rad, path_bank_rad)| {
             let soon_rad =
