@@ -4,6 +4,8 @@ use crate::scripted::aim::Aim;
 use crate::scripted::scene::Scene;
 use crate::scripted::steer::beyond;
 
+/// Nothing more is learned from an error beyond this.
+const LEARN_RAD: f64 = 0.15;
 /// How fast an attitude is changed when nothing presses.
 const NOSE_SPEED_RAD_S: f64 = 0.25;
 /// Held stick that a pilot gets used to, at most.
@@ -34,13 +36,17 @@ impl Pitch {
             return 0.0;
         }
         let (sight, ability) = (scene.sight, scene.ability);
-        let error = beyond(aim.nose_rad - sight.pitch_rad, ability.notice_rad);
+        let off_rad = aim.nose_rad - sight.pitch_rad;
+        let error = beyond(off_rad, ability.notice_rad);
         if aim.on_ground {
             self.hold = 0.0;
             return ability.pitch_gain * error + aim.pull;
         }
         if !hand_off {
-            let step = aim.firmness * aim.firmness * ability.hold_gain_per_s * error * scene.step_s;
+            // What is too small to notice at once is noticed when it lasts.
+            let lasting = off_rad.clamp(-LEARN_RAD, LEARN_RAD);
+            let rate = aim.firmness * aim.firmness * ability.hold_gain_per_s;
+            let step = rate * lasting * scene.step_s;
             self.hold = (self.hold + step).clamp(-HOLD_LIMIT, HOLD_LIMIT);
         }
         // How fast the nose seems to rise against the horizon; in a turn the

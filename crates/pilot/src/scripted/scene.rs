@@ -74,6 +74,12 @@ impl Scene<'_> {
         self.sight.height_m - self.feel().standing_height_m
     }
 
+    /// Height at which something is flown that needs no certain one: where the
+    /// plane is, but not below the circuit.
+    pub fn height_to_hold_m(&self) -> f64 {
+        self.sight.height_m.max(self.circuit.height_m)
+    }
+
     /// A place in the circuit as north and east of the launch point.
     pub fn place_m(&self, along_m: f64, out_m: f64) -> (f64, f64) {
         let circuit = self.circuit;
@@ -165,7 +171,7 @@ impl Scene<'_> {
         // From approach speed to that of the touch at the drag of the glide; the
         // ratio of the two is that of 1.35 to 1.06 times the stall speed.
         let float_m = 0.38 * speed * speed / (2.0 * GRAVITY_M_S2 * feel.glide_slope_rad.max(0.06));
-        0.45 * float_m * (1.0 - self.headwind_m_s() / speed).clamp(0.4, 1.2)
+        0.7 * float_m * (1.0 - self.headwind_m_s() / speed).clamp(0.4, 1.2)
     }
 
     /// An aim that holds a height: nose and throttle as known, a little more of

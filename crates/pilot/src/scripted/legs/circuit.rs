@@ -17,6 +17,12 @@ const TURN_ROOM: f64 = 1.3;
 const ROOM_M: f64 = 8.0;
 /// Before the line the turn to base may come this near.
 const LEAST_BASE_M: f64 = 5.0;
+/// Whoever comes in too low flies level at this height to the box.
+const DRAG_IN_M: f64 = 1.2;
+/// The flare may begin this far before the box.
+const FLARE_BEFORE_BOX_M: f64 = 14.0;
+/// Throttle learned for each metre and second below the way down.
+const POWER_PER_M_S: f64 = 0.02;
 /// The final begins when the nose is this close to the landing direction.
 const LINED_UP_RAD: f64 = 0.9;
 
@@ -122,8 +128,33 @@ pub(super) fn way_to_go_m(scene: &Scene<'_>) -> f64 {
 
 /// Nose and throttle that bring the plane down the approach: the throttle for
 /// the height, the attitude for the speed.
-pub(super) fn descend(scene: &Scene<'_>, course: Course) -> Aim {
-    descend_at(scene, course, scene.approach_slope() * way_to_go_m(scene))
+pub(super) fn descend(scene: &Scene<'_>, course: Course, power: &mut PowerHold) -> Aim {
+    let mut wanted_m = scene.approach_slope() * way_to_go_m(scene);
+    if short_of_box(scene) {
+        wanted_m = wanted_m.max(DRAG_IN_M);
+    }
+    power.learn(scene, wanted_m - scene.clearance_m());
+    let mut aim = descend_at(scene, course, wanted_m);
+    aim.throttle = (aim.throttle + power.hold).clamp(0.0, 1.0);
+    aim
+}
+
+/// Still so far before the box that the flare has to wait.
+pub(super) fn short_of_box(scene: &Scene<'_>) -> bool {
+    scene.along_m() < -(scene.circuit.box_half_length_m + FLARE_BEFORE_BOX_M)
+}
+
+/// Power that an approach turned out to need besides the usual.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub(in crate::scripted) struct PowerHold {
+    hold: f64,
+}
+
+impl PowerHold {
+    fn learn(&mut self, scene: &Scene<'_>, low_m: f64) {
+        let step = POWER_PER_M_S * scene.habits.power_gain * low_m.clamp(-2.0, 2.0) * scene.step_s;
+        self.hold = (self.hold + step).clamp(-0.12, 0.2);
+    }
 }
 
 /// The same at a height on the way down.
@@ -155,8 +186,8 @@ fn descend_at(scene: &Scene<'_>, course: Course, height_m: f64) -> Aim {
 }
 
 /// Across, and onto the final.
-pub(super) fn base(scene: &Scene<'_>) -> (Aim, Progress) {
-    let aim = descend(scene, Course::Line(scene.line(0.0, 0.0)));
+pub(super) fn base(scene: &Scene<'_>, power: &mut PowerHold) -> (Aim, Progress) {
+    let aim = descend(scene, Course::Line(scene.line(0.0, 0.0)), power);
     let off_rad = wrap(scene.sight.track_rad - scene.circuit.landing_heading_rad).abs();
     let done = off_rad < LINED_UP_RAD;
     (

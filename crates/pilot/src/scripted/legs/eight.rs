@@ -15,6 +15,8 @@ const NEAREST_M: f64 = 8.0;
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub(in crate::scripted) struct Eight {
     second: bool,
+    /// Height held: that of the circuit, or where it was when higher.
+    height_m: Option<f64>,
     turned_rad: f64,
     last_track_rad: Option<f64>,
 }
@@ -31,6 +33,7 @@ impl Eight {
             (true, _) => (-radius_m, turns),
         };
         let (north_m, east_m) = scene.place_m(along_m, radius_m + NEAREST_M);
+        let height_m = *self.height_m.get_or_insert(scene.height_to_hold_m());
         let aim = scene.level(
             Course::Circle {
                 north_m,
@@ -38,7 +41,7 @@ impl Eight {
                 radius_m,
                 way,
             },
-            scene.circuit.height_m,
+            height_m,
         );
         self.count(scene, north_m, east_m, radius_m, way);
         let mut progress = Progress::Going;
@@ -48,6 +51,7 @@ impl Eight {
             }
             *self = Self {
                 second: true,
+                height_m: self.height_m,
                 ..Self::default()
             };
         }

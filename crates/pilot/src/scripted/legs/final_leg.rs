@@ -1,7 +1,7 @@
 //! The final: down toward the touch point, and the judgement whether it will do.
 
 use super::Progress;
-use super::circuit::{descend, way_to_go_m};
+use super::circuit::{PowerHold, descend, short_of_box, way_to_go_m};
 use crate::attitude::wrap;
 use crate::scripted::aim::{Aim, Course, Line};
 use crate::scripted::scene::Scene;
@@ -18,31 +18,46 @@ const ASKEW_RAD: f64 = 0.5;
 pub(in crate::scripted) struct Final {
     /// Height at which it is given up on purpose.
     give_up_m: Option<f64>,
+    power: PowerHold,
 }
 
 impl Final {
     /// A final that ends in the flare.
     pub fn to_land() -> Self {
-        Self { give_up_m: None }
+        Self {
+            give_up_m: None,
+            power: PowerHold::default(),
+        }
     }
 
     /// A final that is given up at a height.
     pub fn to_go_round(at_height_m: f64) -> Self {
         Self {
             give_up_m: Some(at_height_m),
+            power: PowerHold::default(),
         }
     }
 
     pub(super) fn fly(&mut self, scene: &Scene<'_>) -> (Aim, Progress) {
-        let aim = descend(scene, Course::Line(landing_line(scene)));
+        let mut aim = descend(scene, Course::Line(landing_line(scene)), &mut self.power);
+        // The lower, the flatter the turns.
+        let flat_rad = 0.14 + 0.08 * scene.clearance_m().max(0.0);
+        aim.bank_limit_rad = aim.bank_limit_rad.min(flat_rad);
         let progress = match self.give_up_m {
             Some(height_m) if scene.sight.height_m < height_m.max(1.0) => Progress::GoRound,
             _ if scene.habits.goes_round && hopeless(scene) => Progress::GoRound,
-            None if scene.clearance_m() < scene.habits.flare_from_m + 0.3 => Progress::Done,
+            None if flares(scene) => Progress::Done,
             _ => Progress::Going,
         };
         (aim, progress)
     }
+}
+
+/// Low enough for the flare and near enough to the box, or simply low.
+fn flares(scene: &Scene<'_>) -> bool {
+    let clearance_m = scene.clearance_m();
+    let low = clearance_m < scene.habits.flare_from_m + 0.3;
+    low && (!short_of_box(scene) || clearance_m < 0.5)
 }
 
 /// The line of the landing, held more closely than others.

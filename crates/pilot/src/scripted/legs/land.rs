@@ -15,8 +15,10 @@ const STANDS_M_S: f64 = 0.5;
 const STOOD_S: f64 = 1.0;
 /// Eyes and elevator lag by about this.
 const LOOK_AHEAD_S: f64 = 0.4;
+/// Share of the stick of the whole flare that is given by heart.
+const FLARE_PULL: f64 = 0.6;
 /// Below this the rudder brings the nose round, on wheels.
-const ALIGN_BELOW_M: f64 = 0.7;
+const ALIGN_BELOW_M: f64 = 0.45;
 
 /// Where the landing goes.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -102,14 +104,12 @@ impl Landing {
         // Eyes and elevator are late: what counts is where it will be in a moment.
         let soon_m = scene.clearance_m() + LOOK_AHEAD_S * sight.climb_m_s.min(0.0);
         let seen_m = soon_m + habits.flare_misjudged_m;
-        let from_m = habits.flare_from_m;
+        // Without a motor it comes down more steeply: begun a little higher.
+        let stall_limit = self.technique == LandingTechnique::StallLimit;
+        let from_m = habits.flare_from_m * if stall_limit { 1.25 } else { 1.0 };
         let level_m = 0.15;
         let share = ((from_m - seen_m) / (from_m - level_m)).clamp(0.0, 1.0);
-        let start_rad = if self.technique == LandingTechnique::StallLimit {
-            feel.glide_pitch_rad
-        } else {
-            feel.approach_pitch_rad
-        };
+        let start_rad = feel.approach_pitch_rad;
         let calm_sink = 0.25 + 0.7 * seen_m.max(0.0);
         let faster = (-sight.climb_m_s - calm_sink).clamp(0.0, 2.0);
         let balloon = sight.climb_m_s.clamp(0.0, 2.0);
@@ -121,6 +121,7 @@ impl Landing {
         } else {
             start_rad - 0.03
         };
+        let highest_rad = feel.touch_pitch_rad + if stall_limit { 0.10 } else { 0.06 };
         let shut = (seen_m - habits.shut_below_m) / 0.6;
         let throttle = match self.technique {
             LandingTechnique::Usual => feel.approach_throttle * shut.clamp(0.0, 1.0),
@@ -133,10 +134,12 @@ impl Landing {
         let level_off = (scene.clearance_m() / 2.0).clamp(0.0, 1.0);
         Aim {
             firmness: 1.0 + share,
-            nose_rad: nose.max(lowest).min(feel.touch_pitch_rad + 0.06),
+            // The stick that goes with the rising nose; eyes and hands add the rest.
+            pull: FLARE_PULL * share * (feel.touch_pitch_rad - start_rad) / feel.nose_per_stick_rad,
+            nose_rad: nose.max(lowest).min(highest_rad),
             throttle,
             align_rad: (align && self.place == Where::Line).then_some(heading),
-            bank_limit_rad: 0.08 + 0.35 * level_off,
+            bank_limit_rad: if wheels { 0.16 } else { 0.08 } + 0.35 * level_off,
             ..scene.plain(self.course(scene))
         }
     }

@@ -13,7 +13,7 @@ use crate::scripted::aim::Aim;
 use crate::scripted::scene::Scene;
 use crate::scripted::{Course, Maneuver};
 use away::Climb;
-use circuit::{Downwind, base};
+use circuit::{Downwind, PowerHold, base};
 pub(super) use dead_stick::DeadStick;
 use eight::Eight;
 use final_leg::Final;
@@ -45,7 +45,7 @@ pub(super) enum Leg {
     /// Against the landing direction.
     Downwind(Downwind),
     /// Across, coming down.
-    Base,
+    Base(PowerHold),
     /// In, coming down.
     Final(Final),
     /// Up again from an approach, to circuit height.
@@ -72,7 +72,7 @@ impl Leg {
             Maneuver::TrimOut { hold_s } => Self::TrimOut(TrimOut::new(hold_s)),
             Maneuver::FigureEight => Self::Eight(Eight::default()),
             Maneuver::Downwind => Self::Downwind(Downwind::default()),
-            Maneuver::Base => Self::Base,
+            Maneuver::Base => Self::Base(PowerHold::default()),
             Maneuver::Final => Self::Final(Final::to_land()),
             Maneuver::GoRound { at_height_m } => Self::Final(Final::to_go_round(at_height_m)),
             Maneuver::Land { technique } => Self::Land(Landing::new(technique)),
@@ -88,7 +88,7 @@ impl Leg {
             Self::TrimOut(trim) => trim.fly(scene),
             Self::Eight(eight) => eight.fly(scene),
             Self::Downwind(downwind) => downwind.fly(scene),
-            Self::Base => base(scene),
+            Self::Base(power) => base(scene, power),
             Self::Final(leg) => leg.fly(scene),
             Self::GoAround => away::go_around(scene),
             Self::Land(landing) => landing.fly(scene),

@@ -31,6 +31,7 @@ pub(in crate::scripted) struct TrimOut {
     settled_s: f64,
     off_s: Option<f64>,
     throttle: Option<f64>,
+    height_m: Option<f64>,
     tries: u32,
 }
 
@@ -42,6 +43,7 @@ impl TrimOut {
             settled_s: 0.0,
             off_s: None,
             throttle: None,
+            height_m: None,
             tries: 0,
         }
     }
@@ -61,7 +63,8 @@ impl TrimOut {
         } else {
             scene.line(far_m, PI)
         };
-        let mut aim = scene.level(Course::Line(line), scene.circuit.height_m);
+        let height_m = *self.height_m.get_or_insert(scene.height_to_hold_m());
+        let mut aim = scene.level(Course::Line(line), height_m);
         if let Some(off_s) = self.off_s {
             return self.watch(scene, aim, off_s);
         }
@@ -107,7 +110,7 @@ impl TrimOut {
             return (aim, Progress::Done);
         }
         let nose_off = sight.pitch_rad - scene.feel().level_pitch_rad;
-        let low = sight.height_m < 0.55 * scene.circuit.height_m;
+        let low = sight.height_m < 0.55 * self.height_m.unwrap_or(0.0);
         if sight.bank_rad.abs() > TAKE_OVER_BANK_RAD || nose_off.abs() > TAKE_OVER_NOSE_RAD || low {
             let against = |angle: f64, limit: f64| {
                 if angle.abs() < 0.5 * limit {
