@@ -109,9 +109,6 @@ fn main() {
                 },
                 position_m: m.position_m,
                 velocity_m_s: m.velocity_m_s,
-                outline_m: &[],
-                propeller: None,
-                hand_m: None,
                 stalled_share: m.stalled,
                 broken,
                 bank_rad: m.bank_rad,
@@ -124,6 +121,7 @@ fn main() {
                 stick_yaw: m.message.sticks.yaw,
                 stick_throttle: m.message.sticks.throttle,
                 throttle_cut: m.message.switches.throttle_cut,
+                ..Watch::default()
             });
             let dies = new.iter().any(|e| matches!(e, EventKind::PowerLost));
             events.extend(new.into_iter().map(|e| (m.time_s, e)));
