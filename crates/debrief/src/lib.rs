@@ -20,5 +20,11 @@ pub use input::{
     Assumed, DebriefInput, FieldPlan, GoalHeight, LandingPlace, MarkLine, PhaseLine, Stander, Strip,
 };
 pub use page::debrief_page;
-pub use run_folder::{Existing, RunFacts, RunFolder, RunFolderError, Versions, check_run_folder};
-pub use summary::{RepeatInput, RunSummary, summary_csv, summary_page};
+pub use run_folder::{
+    Existing, Manifest, RunFacts, RunFolder, RunFolderError, Versions, check_run_folder,
+    read_run_folder,
+};
+pub use summary::{
+    FirstStall, LandingArea, RepeatInput, RunSummary, TouchDown, read_summary_csv, summary_csv,
+    summary_page,
+};

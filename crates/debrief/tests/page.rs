@@ -148,10 +148,16 @@ fn names_that_look_like_markup_stay_names() {
     for run in &mut repeat.runs {
         run.headline = nasty.to_owned();
         run.zeroed_by = Some(nasty.to_owned());
-        run.folder = Some(nasty.to_owned());
+        run.broken_parts = vec![nasty.to_owned()];
+        run.ended_by = nasty.to_owned();
+    }
+    for phase in &mut repeat.phases {
+        *phase = nasty.to_owned();
+    }
+    if let Some(area) = &mut repeat.landing {
+        area.name = nasty.to_owned();
     }
     repeat.again_command = nasty.to_owned();
-    repeat.goal = nasty.to_owned();
     for page in [debrief_page(&input), summary_page(&repeat)] {
         let html = Html::parse_document(&page);
         assert!(html.errors.is_empty(), "{:?}", html.errors);

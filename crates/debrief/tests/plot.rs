@@ -116,6 +116,7 @@ fn map_of(shapes: Vec<Shape>) -> Map {
         description: String::new(),
         items: shapes.into_iter().map(item).collect(),
         wind: None,
+        up: None,
         width: 380.0,
     }
 }

@@ -34,6 +34,9 @@ pub enum Command {
     /// Fly a hand launch, score it, and leave a page that explains it
     #[command(after_help = EXIT_CODES)]
     Rehearse(RehearseArguments),
+    /// Join the tables of rehearsals that differ in their seeds only
+    #[command(after_help = EXIT_CODES)]
+    Join(JoinArguments),
 }
 
 /// Arguments of `preflight`.
@@ -62,7 +65,7 @@ pub struct PreflightArguments {
 }
 
 /// Arguments of `rehearse`.
-#[derive(Debug, Args)]
+#[derive(Debug, Args, Default)]
 pub struct RehearseArguments {
     /// The lesson file [default: assets/lessons/first_launch.ron]
     #[arg(long, value_name = "FILE")]
@@ -96,13 +99,39 @@ pub struct RehearseArguments {
     /// Fly a locked lesson all the same
     #[arg(long)]
     pub unlocked: bool,
+    /// Fly on so many threads at a time; the output is the same whatever their
+    /// number [default: one for each core]
+    #[arg(long, value_name = "N", requires = "repeat", value_parser = clap::value_parser!(u8).range(1..))]
+    pub threads: Option<u8>,
+    /// Fly with the files and the pilot that an earlier run kept in its folder
+    #[arg(long, value_name = "DIR", conflicts_with = "lesson")]
+    pub again: Option<PathBuf>,
     /// Folder for the run, which must not exist yet [default: a new one in runs/]
     #[arg(long, value_name = "DIR")]
     pub out: Option<PathBuf>,
     /// Let the new run take the place of an earlier one in the folder --out
     #[arg(long, requires = "out")]
     pub replace: bool,
-    /// Print the score as JSON
+    /// Print the score, or the summary of many flights, as JSON
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Arguments of `join`.
+#[derive(Debug, Args)]
+pub struct JoinArguments {
+    /// Folders left by rehearse --repeat: same files, pilot and program, seeds
+    /// that follow each other without gap or overlap, in any order
+    #[arg(value_name = "DIR", required = true)]
+    pub folders: Vec<PathBuf>,
+    /// Folder for the joined run, which must not exist yet [default: a new one
+    /// in runs/]
+    #[arg(long, value_name = "DIR")]
+    pub out: Option<PathBuf>,
+    /// Let the joined run take the place of an earlier one in the folder --out
+    #[arg(long, requires = "out")]
+    pub replace: bool,
+    /// Print the summary as JSON
     #[arg(long)]
     pub json: bool,
 }
@@ -118,21 +147,6 @@ pub enum PilotChoice {
     HandsOff,
     /// Sticks of a recording.
     Playback(PathBuf),
-}
-
-impl PilotChoice {
-    /// As it is typed; a file without its folders.
-    pub fn typed(&self) -> String {
-        match self {
-            Self::Competent => "competent".to_owned(),
-            Self::Beginner => "beginner".to_owned(),
-            Self::HandsOff => "hands-off".to_owned(),
-            Self::Playback(file) => {
-                let name = file.file_name().unwrap_or_default();
-                format!("playback:{}", name.to_string_lossy())
-            }
-        }
-    }
 }
 
 fn quantity<Q: Quantity>(text: &str) -> Result<Q, String> {

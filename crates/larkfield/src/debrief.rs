@@ -4,7 +4,9 @@ use larkfield_airframe::Airframe;
 use larkfield_debrief::{
     Assumed, DebriefInput, FieldPlan, GoalHeight, LandingPlace, MarkLine, PhaseLine, Stander, Strip,
 };
-use larkfield_lesson::{Field, Goal, Lesson, Performance, SAFE_DISTANCE_M, SafetyLine, Score};
+use larkfield_lesson::{
+    Conditions, Field, Goal, Lesson, Performance, SAFE_DISTANCE_M, SafetyLine, Score,
+};
 use larkfield_pilot::ThrowerStyle;
 use larkfield_recording::Recording;
 
@@ -45,7 +47,7 @@ pub fn page_input(
         minimum_level_speed_m_s: minimum_level_speeds(&flown.recording, performance),
         goal_heights: goal_heights(lesson),
         field: field_plan(lesson, &inputs.field, flown.thrower_feet_m),
-        landing: landing_place(inputs),
+        landing: landing_place(inputs, &flown.conditions),
         phases: phase_lines(score),
         damage: score
             .broken_parts
@@ -139,8 +141,8 @@ fn field_plan(lesson: &Lesson, field: &Field, thrower_feet_m: [f64; 3]) -> Field
 }
 
 /// Where the lesson lands on this day.
-fn landing_place(inputs: &Inputs) -> Option<LandingPlace> {
-    let frame = inputs.lesson.frame(&inputs.field, &inputs.conditions)?;
+fn landing_place(inputs: &Inputs, conditions: &Conditions) -> Option<LandingPlace> {
+    let frame = inputs.lesson.frame(&inputs.field, conditions)?;
     let (spacing_m, beyond_m) = (frame.spacing_m, frame.box_half_length_m + FINAL_M);
     let at = |(along_m, across_m): (f64, f64)| {
         let point_m = frame.at(along_m, across_m);

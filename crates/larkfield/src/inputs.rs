@@ -16,8 +16,9 @@ use larkfield_weather::{Atmosphere, Wind};
 
 use crate::args::{PilotChoice, RehearseArguments};
 use crate::failure::Failure;
-use crate::places::{DEFAULT_LESSON, beside, shipped};
+use crate::places::beside;
 use crate::playback::read_sticks;
+use crate::sources::Sources;
 use crate::unlock;
 
 /// A file as it was read.
@@ -30,6 +31,14 @@ pub struct InputFile {
     pub bytes: Vec<u8>,
 }
 
+/// What differs from seed to seed.
+pub struct Today {
+    /// The wind.
+    pub wind: Arc<Wind>,
+    /// What the lesson makes of it.
+    pub conditions: Conditions,
+}
+
 /// Everything a rehearsal starts from.
 pub struct Inputs {
     /// The lesson, its pilot replaced by the one asked for.
@@ -40,8 +49,6 @@ pub struct Inputs {
     pub wind: WindFile,
     /// The plane.
     pub model: Arc<FlightModel>,
-    /// Wind and undercarriage of the first seed.
-    pub conditions: Conditions,
     /// What a pilot knows of such planes.
     pub feel: PlaneFeel,
     /// Sticks for a playback pilot; empty for others.
@@ -57,19 +64,19 @@ impl Inputs {
     /// Everything wrong with the first file that has something wrong.
     pub fn resolve(arguments: &RehearseArguments) -> Result<Self, Failure> {
         let mut files = Vec::new();
-        let lesson_path = match &arguments.lesson {
-            Some(path) => path.clone(),
-            None => shipped(DEFAULT_LESSON)?,
-        };
+        let sources = Sources::of(arguments)?;
+        let lesson_path = sources.lesson;
         let lesson_text = read("lesson", &lesson_path, &mut files)?;
         let mut lesson = lesson::read_lesson(&lesson_text, &lesson_path.display().to_string())?;
-        unlock::check(&lesson, &lesson_path, arguments.unlocked, &arguments.passed)?;
+        // Whoever flew it before had unlocked it.
+        let unlocked = arguments.unlocked || arguments.again.is_some();
+        unlock::check(&lesson, &lesson_path, unlocked, &arguments.passed)?;
 
-        let field_path = beside(&lesson_path, &lesson.field);
+        let field_path = named(&sources.field, &lesson_path, &lesson.field);
         let text = read("field", &field_path, &mut files)?;
         let field = field::read_field(&text, &field_path.display().to_string())?;
 
-        let wind_path = named(&arguments.wind, &lesson_path, &lesson.wind);
+        let wind_path = named(&sources.wind, &lesson_path, &lesson.wind);
         let text = read("wind", &wind_path, &mut files)?;
         let wind = wind::read_wind(&text, &wind_path.display().to_string())?;
         if let Err(refused) = Wind::new(&wind.over_field(&field), 0) {
@@ -81,11 +88,11 @@ impl Inputs {
             )));
         }
 
-        let plane_path = named(&arguments.airframe, &lesson_path, &lesson.airframe);
+        let plane_path = named(&sources.airframe, &lesson_path, &lesson.airframe);
         let text = read("airframe", &plane_path, &mut files)?;
         let airframe = airframe::read_airframe(&text, &plane_path.display().to_string())?;
 
-        let sticks = choose_pilot(&mut lesson, arguments.pilot.as_ref(), &mut files)?;
+        let sticks = choose_pilot(&mut lesson, sources.pilot.as_ref(), &mut files)?;
         if let Err(problems) = lesson.check_with(&field) {
             return Err(together(&lesson_path, &field_path, &problems));
         }
@@ -124,19 +131,35 @@ impl Inputs {
                 undercarriage: conditions.undercarriage,
                 ..feel
             },
-            conditions,
             model: Arc::new(model),
             sticks,
             files,
         })
     }
 
-    /// The wind of one seed.
+    /// Wind and conditions of one seed.
     ///
     /// # Errors
-    /// What the weather refuses.
-    pub fn wind_of(&self, seed: u64) -> Result<Arc<Wind>, Failure> {
-        Ok(Arc::new(blow(&self.wind, &self.field, seed)?))
+    /// What the weather refuses, and a wind in which the lesson is not flown.
+    pub fn day_of(&self, seed: u64) -> Result<Today, Failure> {
+        let wind = blow(&self.wind, &self.field, seed)?;
+        let conditions = Conditions::of(
+            &wind,
+            self.model.airframe(),
+            self.lesson.place(),
+            self.lesson.time_limit_s,
+        );
+        if let Err(problems) = self.lesson.check_conditions(&conditions) {
+            let lines: Vec<String> = problems
+                .iter()
+                .map(|problem| format!("the wind of seed {seed}: {problem}"))
+                .collect();
+            return Err(Failure::input(lines.join("\n")));
+        }
+        Ok(Today {
+            wind: Arc::new(wind),
+            conditions,
+        })
     }
 
     /// The pilot's name for people.

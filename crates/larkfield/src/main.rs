@@ -1,24 +1,28 @@
 //! Larkfield, the command-line program: arguments in, words and files out.
 //!
 //! Arguments are parsed without looking at the world ([`args`]), then resolved
-//! into files and models ([`inputs`]), then run ([`check`], [`rehearse`],
-//! [`repeat`]). No formula lives here.
+//! into files and models ([`sources`], [`inputs`]), then run ([`check`],
+//! [`rehearse`], [`repeat`], [`join`]). No formula lives here.
 
 mod args;
+mod batch;
 mod check;
 mod debrief;
 mod failure;
 mod inputs;
+mod join;
 mod outputs;
 mod performance;
 mod places;
 mod playback;
 mod rehearse;
 mod repeat;
+mod sources;
 mod stop;
 mod terminal;
 mod unlock;
 mod versions;
+mod workers;
 
 use std::process::ExitCode;
 
@@ -32,6 +36,7 @@ fn main() -> ExitCode {
     let result = match arguments.command {
         Command::Preflight(arguments) => check::run(&arguments),
         Command::Rehearse(arguments) => rehearse::run(&arguments),
+        Command::Join(arguments) => join::run(&arguments),
     };
     match result {
         Ok(()) => ExitCode::SUCCESS,

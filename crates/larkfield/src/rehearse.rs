@@ -3,7 +3,7 @@
 use std::fmt::Write;
 
 use larkfield_debrief::debrief_page;
-use larkfield_lesson::{Performance, Score, score};
+use larkfield_lesson::{Conditions, Performance, Score, score};
 use larkfield_recording::table::as_written;
 use larkfield_recording::{EventKind, Recording};
 use larkfield_world::{FieldSetup, FieldWorld, FlightSetup, LessonDay};
@@ -11,7 +11,7 @@ use larkfield_world::{FieldSetup, FieldWorld, FlightSetup, LessonDay};
 use crate::args::RehearseArguments;
 use crate::debrief::page_input;
 use crate::failure::Failure;
-use crate::inputs::Inputs;
+use crate::inputs::{Inputs, Today};
 use crate::outputs::{FlightReport, add_flight, begin, json};
 use crate::performance::performance_of;
 use crate::repeat;
@@ -26,6 +26,8 @@ pub struct Flown {
     pub score: Score,
     /// Where the thrower stood; north, east, down.
     pub thrower_feet_m: [f64; 3],
+    /// Wind and undercarriage.
+    pub conditions: Conditions,
 }
 
 /// Runs the command.
@@ -100,28 +102,29 @@ pub fn fly(
 ) -> Result<Vec<Flown>, Failure> {
     let mut world = FieldWorld::new(FieldSetup::default());
     let mut ids = Vec::new();
-    let day = LessonDay {
-        lesson: &inputs.lesson,
-        field: &inputs.field,
-        conditions: &inputs.conditions,
-        feel: inputs.feel,
-    };
     for seed in seeds {
+        let Today { wind, conditions } = inputs.day_of(*seed)?;
+        let day = LessonDay {
+            lesson: &inputs.lesson,
+            field: &inputs.field,
+            conditions: &conditions,
+            feel: inputs.feel,
+        };
         let setup = FlightSetup::for_lesson(
             &day,
             inputs.model.clone(),
-            inputs.wind_of(*seed)?,
+            wind,
             *seed,
             inputs.sticks.clone(),
         );
         let feet_m = setup.start.feet_m().to_array();
-        ids.push((world.add_flight(setup), feet_m));
+        ids.push((world.add_flight(setup), feet_m, conditions));
     }
     if !world.run_to_end(go_on) {
         return Ok(Vec::new());
     }
     let mut flights = Vec::new();
-    for (id, thrower_feet_m) in ids {
+    for (id, thrower_feet_m, conditions) in ids {
         let Some(result) = world.take_result(id) else {
             continue;
         };
@@ -132,12 +135,13 @@ pub fn fly(
             &inputs.field,
             &recording,
             performance,
-            &inputs.conditions,
+            &conditions,
         );
         flights.push(Flown {
             recording,
             score,
             thrower_feet_m,
+            conditions,
         });
     }
     Ok(flights)

@@ -1,45 +1,31 @@
-//! `larkfield rehearse --repeat`: the same launch with many seeds.
+//! `larkfield rehearse --repeat`: the same lesson with many seeds, several
+//! worlds at a time.
 
-use std::fmt::Write;
+use std::num::NonZero;
+use std::time::Instant;
 
-use larkfield_debrief::{RepeatInput, RunFolder, RunSummary, summary_csv, summary_page};
+use larkfield_debrief::{RunFolder, RunSummary};
 use larkfield_lesson::Performance;
-use larkfield_recording::{EventKind, FlightStage, Recording};
-use serde::Serialize;
 
 use crate::args::RehearseArguments;
-use crate::debrief::assumed;
+use crate::batch::{finish, page_of, row_of};
 use crate::failure::Failure;
 use crate::inputs::Inputs;
-use crate::outputs::{begin, json};
-use crate::rehearse::{Flown, fly};
+use crate::outputs::begin;
+use crate::rehearse::fly;
 use crate::stop::Stop;
-use crate::terminal::{Progress, bold, say};
+use crate::terminal::Progress;
+use crate::workers::side_by_side;
 
-/// Flights in one world at a time: many enough to share its fixed costs, few
-/// enough that Ctrl-C and progress are prompt.
-const AT_ONCE: usize = 20;
-/// The first seconds, for the lowest height.
-const FIRST_S: f64 = 3.0;
-
-/// What `--json` prints for many flights.
-#[derive(Serialize)]
-struct RepeatReport<'a> {
-    run_folder: String,
-    plane: &'a str,
-    lesson: &'a str,
-    pilot: &'a str,
-    first_seed: u64,
-    flights: usize,
-    reached_goal_undamaged: usize,
-    survived_first_3_s: usize,
-    mean_score: f64,
-}
+/// Flights in one world: enough to share its fixed costs, few enough that all
+/// threads are busy until near the end. A fixed number, so that no output
+/// depends on the number of threads.
+const AT_ONCE: usize = 5;
 
 /// Flies `count` seeds from the one given, and leaves a table and a page.
 ///
 /// # Errors
-/// A disk that refuses, Ctrl-C.
+/// A disk that refuses, a wind that does not fit the lesson, Ctrl-C.
 pub fn run(
     arguments: &RehearseArguments,
     inputs: &Inputs,
@@ -47,82 +33,87 @@ pub fn run(
     stop: &Stop,
     count: u32,
 ) -> Result<(), Failure> {
-    let mut folder = begin(
+    let seeds = seeds_of(arguments.seed, count)?;
+    let folder = begin(
         arguments,
         inputs,
         &format!("{}-times-{count}", arguments.seed),
     )?;
-    let seeds: Vec<u64> = (0..u64::from(count))
-        .map(|index| arguments.seed.wrapping_add(index))
-        .collect();
-    let mut runs = Vec::new();
-    let mut survived = 0;
+    match all(inputs, performance, &seeds, threads_of(arguments), stop) {
+        Ok(Some(runs)) => finish(folder, &page_of(inputs, runs), arguments.json),
+        Ok(None) => Err(stopped(folder)),
+        Err(failure) => {
+            folder.abandon(&format!("{:#}", failure.error));
+            Err(failure)
+        }
+    }
+}
+
+fn seeds_of(first: u64, count: u32) -> Result<Vec<u64>, Failure> {
+    let end = first.checked_add(u64::from(count)).ok_or_else(|| {
+        Failure::input(format!(
+            "--seed {first}: {count} seeds from there on pass the largest, {}; start lower",
+            u64::MAX
+        ))
+    })?;
+    Ok((first..end).collect())
+}
+
+/// As many as asked for; as there are cores otherwise.
+fn threads_of(arguments: &RehearseArguments) -> usize {
+    let cores = || std::thread::available_parallelism().map_or(1, NonZero::get);
+    arguments.threads.map_or_else(cores, usize::from)
+}
+
+/// The rows of all seeds in their order; `None` when somebody stopped it.
+fn all(
+    inputs: &Inputs,
+    performance: &Performance,
+    seeds: &[u64],
+    threads: usize,
+    stop: &Stop,
+) -> Result<Option<Vec<RunSummary>>, Failure> {
+    let chunks: Vec<&[u64]> = seeds.chunks(AT_ONCE).collect();
+    let start = Instant::now();
     let mut progress = Progress::new();
-    for batch in seeds.chunks(AT_ONCE) {
-        let done = runs.len();
-        let flights = fly(inputs, performance, batch, |time_s| {
-            progress.show(&format!(
-                "{done} of {count} flights, {time_s:.0} s into the next"
-            ));
+    let rows = side_by_side(
+        chunks.len(),
+        threads,
+        |chunk, go_on| {
+            let Some(seeds) = chunks.get(chunk) else {
+                return Ok(None);
+            };
+            let flights = fly(inputs, performance, seeds, |_| go_on() && !stop.asked())?;
+            if flights.len() != seeds.len() {
+                return Ok(None);
+            }
+            let rows = seeds.iter().zip(&flights);
+            Ok(Some(
+                rows.map(|(seed, flown)| row_of(inputs, *seed, flown))
+                    .collect::<Vec<RunSummary>>(),
+            ))
+        },
+        |done| {
+            let flown = (done * AT_ONCE).min(seeds.len());
+            progress.show(&in_words(flown, seeds.len(), start.elapsed().as_secs_f64()));
             !stop.asked()
-        })?;
-        if stop.asked() || flights.len() != batch.len() {
-            drop(progress);
-            return Err(stopped(folder));
-        }
-        for (seed, flown) in batch.iter().zip(&flights) {
-            survived += usize::from(survives(&flown.recording));
-            runs.push(summary_of(*seed, flown));
-        }
+        },
+    )?;
+    Ok(rows.map(|chunks| chunks.into_iter().flatten().collect()))
+}
+
+/// How far it has come, and how long it will take.
+fn in_words(flown: usize, of: usize, spent_s: f64) -> String {
+    if flown == 0 {
+        return format!("0 of {of} flights");
     }
-    drop(progress);
-    let input = RepeatInput {
-        plane_name: inputs.model.airframe().name.clone(),
-        lesson_name: inputs.lesson.name.clone(),
-        goal: inputs
-            .lesson
-            .phases
-            .last()
-            .map_or_else(String::new, |phase| phase.name.clone()),
-        pilot_name: inputs.pilot_name().to_owned(),
-        wind_summary: inputs.wind.description.clone(),
-        again_command: again(arguments),
-        assumed: assumed(inputs.model.airframe()),
-        runs,
-    };
-    folder.add_with("flights.csv", |mut out| summary_csv(&mut out, &input))?;
-    folder.add("summary.html", summary_page(&input).as_bytes())?;
-    let path = folder.finish()?;
-    let good = input
-        .runs
-        .iter()
-        .filter(|run| run.reached_goal && run.undamaged)
-        .count();
-    let report = RepeatReport {
-        run_folder: path.display().to_string(),
-        plane: &input.plane_name,
-        lesson: &input.lesson_name,
-        pilot: &input.pilot_name,
-        first_seed: arguments.seed,
-        flights: input.runs.len(),
-        reached_goal_undamaged: good,
-        survived_first_3_s: survived,
-        mean_score: input.runs.iter().map(|run| run.score).sum::<f64>() / f64::from(count),
-    };
-    if arguments.json {
-        say(&json(&report)?)?;
+    let left_s = spent_s * (of - flown) as f64 / flown as f64;
+    let left = if left_s < 90.0 {
+        format!("{left_s:.0} s")
     } else {
-        let mut out = bold(&format!("{good} of {count} flights got there undamaged."));
-        let _ = write!(
-            out,
-            "\n{survived} were still flying, unbroken, {FIRST_S:.0} s after release. Mean score \
-             {:.0} of 100.\n\nSummary: {}\n",
-            report.mean_score,
-            path.join("summary.html").display()
-        );
-        say(&out)?;
-    }
-    Ok(())
+        format!("{:.0} min", left_s / 60.0)
+    };
+    format!("{flown} of {of} flights, about {left} left")
 }
 
 fn stopped(folder: RunFolder) -> Failure {
@@ -131,79 +122,23 @@ fn stopped(folder: RunFolder) -> Failure {
     Failure::stopped(format!("stopped; see {partial}"))
 }
 
-fn summary_of(seed: u64, flown: &Flown) -> RunSummary {
-    let score = &flown.score;
-    RunSummary {
-        seed,
-        score: score.total,
-        undamaged: score.broken_parts.is_empty(),
-        reached_goal: score.goal_reached,
-        zeroed_by: score.zeroed_by.clone(),
-        lowest_height_m: lowest_height_m(&flown.recording),
-        airborne_s: score.flown_s,
-        headline: score.headline.clone(),
-        folder: None,
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn seeds_follow_each_other_up_to_the_largest() {
+        assert_eq!(seeds_of(5, 3).ok(), Some(vec![5, 6, 7]));
+        assert!(seeds_of(u64::MAX, 1).is_err() && seeds_of(u64::MAX - 1, 1).is_ok());
     }
-}
 
-/// When it was let go, or the start of a run that nobody's hand began.
-fn released_s(recording: &Recording) -> Option<f64> {
-    let first = recording.samples.first();
-    recording
-        .events
-        .iter()
-        .find(|event| event.kind == EventKind::Released)
-        .map(|event| event.time_s)
-        .or(first
-            .filter(|sample| sample.stage != FlightStage::InHand)
-            .map(|sample| sample.time_s))
-}
-
-/// Lowest height in the first seconds; NaN when it was never let go.
-fn lowest_height_m(recording: &Recording) -> f64 {
-    let Some(released_s) = released_s(recording) else {
-        return f64::NAN;
-    };
-    recording
-        .samples
-        .iter()
-        .filter(|sample| sample.time_s >= released_s && sample.time_s <= released_s + FIRST_S)
-        .map(|sample| sample.height_m)
-        .fold(f64::NAN, f64::min)
-}
-
-/// Nothing touched and nothing broke in the first seconds.
-fn survives(recording: &Recording) -> bool {
-    let Some(released_s) = released_s(recording) else {
-        return false;
-    };
-    !recording.events.iter().any(|event| {
-        event.time_s < released_s + FIRST_S
-            && matches!(
-                event.kind,
-                EventKind::TouchedGround { .. }
-                    | EventKind::Broke { .. }
-                    | EventKind::NotFinite { .. }
-            )
-    })
-}
-
-/// The command that flies one of the seeds again.
-fn again(arguments: &RehearseArguments) -> String {
-    let mut command = "larkfield rehearse".to_owned();
-    let files = [
-        ("lesson", &arguments.lesson),
-        ("airframe", &arguments.airframe),
-        ("wind", &arguments.wind),
-    ];
-    for (name, file) in files {
-        // Only the file's own name: no path of this machine gets into a page.
-        if let Some(name_of_file) = file.as_ref().and_then(|file| file.file_name()) {
-            let _ = write!(command, " --{name} {}", name_of_file.to_string_lossy());
-        }
+    #[test]
+    fn progress_says_how_long_it_takes() {
+        assert_eq!(in_words(0, 200, 3.0), "0 of 200 flights");
+        assert_eq!(
+            in_words(50, 200, 10.0),
+            "50 of 200 flights, about 30 s left"
+        );
+        assert_eq!(in_words(1, 201, 3.0), "1 of 201 flights, about 10 min left");
     }
-    if let Some(pilot) = &arguments.pilot {
-        let _ = write!(command, " --pilot {}", pilot.typed());
-    }
-    command + " --seed {seed}"
 }

@@ -14,6 +14,7 @@ mod field;
 mod goals;
 mod lesson;
 mod marks;
+mod outcome;
 mod performance;
 mod phase;
 mod problem;
@@ -31,6 +32,7 @@ pub use field::{Field, FlyingSide, Ground, GroundKind, SafetyLine, Strip, Terrai
 pub use goals::{Goal, GoalWatch, Progress, TouchArea};
 pub use lesson::Lesson;
 pub use marks::{MarkKind, MarkRule, Scale};
+pub use outcome::{FIRST_S, FirstTouch, Outcome, outcome};
 pub use performance::{LevelSpeed, Performance};
 pub use phase::Phase;
 pub use problem::Problem;

@@ -139,6 +139,7 @@ fn ground_track(input: &DebriefInput, flight: &Flight) -> (Map, String) {
             .to_owned(),
         items,
         wind,
+        up: None,
         width: 380.0,
     };
     (map, caption)

@@ -47,6 +47,7 @@ thead th{overflow-wrap:normal;font-size:.85rem;font-weight:600;color:var(--soft)
 .stack tbody th{min-width:9rem;font-weight:600}
 .num{font-variant-numeric:tabular-nums;white-space:nowrap}
 .bar{display:inline-block;width:3.2rem;height:.5rem;border:1px solid var(--soft);border-radius:.25rem;vertical-align:.05rem;background:#fff;overflow:hidden;margin-right:.4rem}
+.bar.long{width:8rem}
 .bar i{display:block;height:100%;background:var(--blue)}
 .events{list-style:none;margin:.4rem 0;padding:0;columns:2 20rem;column-gap:2rem}
 .events li{display:grid;grid-template-columns:1.7rem 4.6rem 1fr;gap:.45rem;padding:.18rem 0;break-inside:avoid}

@@ -63,6 +63,9 @@ pub struct Map {
     pub items: Vec<MapItem>,
     /// Direction the wind blows to, clockwise from north, and its name.
     pub wind: Option<(f64, String)>,
+    /// Name of the direction that is up when it is not north; "north" and
+    /// "east" of the items then mean ahead and to the right.
+    pub up: Option<String>,
     /// Width of the picture; its height follows from the items.
     pub width: f64,
 }
@@ -154,7 +157,7 @@ impl Map {
         for item in &self.items {
             draw_item(&mut out, item, &plan, field, &mut room);
         }
-        draw_compass(&mut labels, self.wind.as_ref(), field, &mut room);
+        draw_compass(&mut labels, self, field, &mut room);
         for item in self.items.iter().filter(|item| !item.label.is_empty()) {
             label_item(&mut labels, item, &plan, field, &mut room);
         }
@@ -334,9 +337,10 @@ fn label_item(out: &mut String, item: &MapItem, plan: &Plan, field: [f64; 2], ro
     }
 }
 
-/// North, and the wind as an arrow that flies with it, in the emptier of the
-/// two upper corners.
-fn draw_compass(out: &mut String, wind: Option<&(f64, String)>, field: [f64; 2], room: &mut Room) {
+/// North, or what else is up, and the wind as an arrow that flies with it, in
+/// the emptiest corner.
+fn draw_compass(out: &mut String, map: &Map, field: [f64; 2], room: &mut Room) {
+    let wind = map.wind.as_ref();
     let text = wind.map_or("", |(_, name)| name.as_str());
     let width = text_width(text, TEXT).max(60.0);
     let corners = [
@@ -350,9 +354,18 @@ fn draw_compass(out: &mut String, wind: Option<&(f64, String)>, field: [f64; 2],
     let _ = write!(
         out,
         "<g transform=\"translate({} {})\"><path fill=\"#20262e\" d=\"M8 2l4.5 12 -4.5 -3 -4.5 3Z\"/>\
-         <text class=\"name\" x=\"8\" y=\"28\" text-anchor=\"middle\" fill=\"#20262e\">N</text>",
+         {}</text>",
         coordinate(low[0]),
         coordinate(low[1]),
+        match &map.up {
+            None =>
+                "<text class=\"name\" x=\"8\" y=\"28\" text-anchor=\"middle\" fill=\"#20262e\">N"
+                    .to_owned(),
+            Some(name) => format!(
+                "<text class=\"name\" x=\"2\" y=\"28\" fill=\"#20262e\">{}",
+                escape(name)
+            ),
+        },
     );
     if let Some((toward_rad, name)) = wind {
         let _ = write!(

@@ -22,7 +22,7 @@ use std::path::{Path, PathBuf};
 pub use disk::{Disk, RealDisk, SyncWrite};
 pub use error::RunFolderError;
 pub use manifest::{FileEntry, Manifest, RunFacts, Versions};
-pub use verify::{FolderFault, check_run_folder};
+pub use verify::{FolderFault, check_run_folder, read_run_folder};
 
 use error::failed;
 use manifest::{Hashing, MANIFEST_NAME};

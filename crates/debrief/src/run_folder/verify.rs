@@ -40,19 +40,33 @@ pub enum FolderFault {
 /// list means that the run is complete and unchanged.
 #[must_use]
 pub fn check_run_folder(folder: &Path) -> Vec<FolderFault> {
+    read_run_folder(folder).err().unwrap_or_default()
+}
+
+/// The manifest of a run that is complete and unchanged.
+///
+/// # Errors
+/// Everything that makes the folder unreliable.
+pub fn read_run_folder(folder: &Path) -> Result<Manifest, Vec<FolderFault>> {
     let path = folder.join(MANIFEST_NAME);
     let read = std::fs::read(&path)
         .map_err(|e| e.to_string())
         .and_then(|bytes| serde_json::from_slice::<Manifest>(&bytes).map_err(|e| e.to_string()));
-    let manifest = match read {
-        Ok(manifest) => manifest,
-        Err(problem) => {
-            return vec![FolderFault::NoManifest {
-                path: path.display().to_string(),
-                problem,
-            }];
-        }
-    };
+    let manifest = read.map_err(|problem| {
+        vec![FolderFault::NoManifest {
+            path: path.display().to_string(),
+            problem,
+        }]
+    })?;
+    let faults = faults_of(folder, &manifest);
+    if faults.is_empty() {
+        Ok(manifest)
+    } else {
+        Err(faults)
+    }
+}
+
+fn faults_of(folder: &Path, manifest: &Manifest) -> Vec<FolderFault> {
     let mut faults = Vec::new();
     let named_partial = folder
         .file_name()

@@ -9,7 +9,7 @@ pub mod circuit;
 
 use core::f64::consts::PI;
 
-use larkfield_debrief::summary::{RepeatInput, RunSummary};
+use larkfield_debrief::summary::{FirstStall, LandingArea, RepeatInput, RunSummary, TouchDown};
 use larkfield_debrief::{Assumed, DebriefInput, FieldPlan, GoalHeight, MarkLine, Stander, Strip};
 use larkfield_recording::{Event, EventKind, FlightStage, Person, Recording, Sample};
 
@@ -327,42 +327,111 @@ pub fn ugly_debrief() -> DebriefInput {
     input
 }
 
+/// Numbers between 0 and 1 that look random.
+fn luck(seed: u64, salt: f64) -> f64 {
+    let x = libm::sin(seed as f64 * 12.9898 + salt) * 43758.5453;
+    x - libm::floor(x)
+}
+
+/// A made-up flight of a circuit.
+fn one_of_many(seed: u64, phases: usize) -> RunSummary {
+    let luck = |salt: f64| luck(seed, salt);
+    let zeroed = seed % 67 == 5;
+    let done = if luck(0.0) > 0.25 {
+        phases
+    } else {
+        (luck(1.0) * phases as f64) as usize
+    };
+    let completed = done == phases && !zeroed;
+    let touch = (luck(2.0) > 0.05).then(|| {
+        let wild = if done + 3 < phases { 8.0 } else { 1.0 };
+        TouchDown {
+            time_s: 60.0 + 20.0 * luck(3.0),
+            along_m: wild * 24.0 * (luck(4.0) + luck(5.0) - 1.0),
+            right_m: wild * 9.0 * (luck(6.0) + luck(7.0) - 1.0),
+            in_area: wild < 2.0 && luck(8.0) > 0.1,
+            sink_m_s: wild * (0.3 + 0.9 * luck(9.0)),
+            ground_speed_m_s: 4.0 + 3.0 * luck(10.0),
+            drift_m_s: 1.5 * (luck(11.0) + luck(12.0) - 1.0),
+            bank_deg: 20.0 * (luck(13.0) - 0.5),
+            heading_error_deg: 30.0 * (luck(14.0) - 0.5),
+            throttle_fraction: 0.1 * luck(15.0),
+            part: "skid".to_owned(),
+        }
+    });
+    let broken = if done < phases || luck(16.0) < 0.06 {
+        vec!["propeller".to_owned(), "left wing".to_owned()]
+    } else {
+        Vec::new()
+    };
+    RunSummary {
+        seed,
+        score: if zeroed {
+            0.0
+        } else {
+            100.0 * libm::sqrt(luck(17.0))
+        },
+        passed: completed && broken.is_empty() && luck(17.0) > 0.36,
+        completed: done == phases,
+        zeroed_by: zeroed.then(|| "the plane crossed the safety line".to_owned()),
+        phases_done_s: (0..phases)
+            .map(|phase| (phase < done).then(|| 1.5 + 8.0 * phase as f64 + luck(18.0)))
+            .collect(),
+        released_s: 1.5,
+        lowest_height_m: 1.8 * libm::sqrt(luck(19.0)),
+        flying_after_3_s: Some(done > 0),
+        highest_height_m: 12.0 + 4.0 * luck(20.0),
+        first_stall: (luck(21.0) < 0.3).then(|| FirstStall {
+            time_s: 50.0,
+            height_m: 5.0 * luck(22.0),
+        }),
+        touch,
+        broken_parts: broken,
+        airborne_s: 4.0 + 70.0 * luck(23.0),
+        failed: String::new(),
+        ended_by: if done == phases {
+            "the lesson was completed".to_owned()
+        } else {
+            "the plane broke".to_owned()
+        },
+        headline: if done == phases {
+            "Lesson completed, \"undamaged\", after 71.0 s: 84 of 100 points.".to_owned()
+        } else {
+            "Flown for 12.3 s to a height of 9.1 m, with broken parts (propeller, left wing)."
+                .to_owned()
+        },
+    }
+}
+
 /// Two hundred made-up results.
 pub fn repeat() -> RepeatInput {
-    let runs = (0..200u64)
-        .map(|seed| {
-            let x = libm::sin(seed as f64 * 12.9898) * 43758.5453;
-            let luck = x - libm::floor(x);
-            let zeroed = seed % 67 == 5;
-            RunSummary {
-                seed,
-                score: if zeroed {
-                    0.0
-                } else {
-                    100.0 * libm::sqrt(luck)
-                },
-                undamaged: luck > 0.2,
-                reached_goal: luck > 0.25,
-                zeroed_by: zeroed.then(|| "it crossed the safety line".to_owned()),
-                lowest_height_m: 1.8 * libm::sqrt(luck),
-                airborne_s: 4.0 + 24.0 * luck,
-                headline: if luck > 0.25 {
-                    "It climbed to 30 m.".to_owned()
-                } else {
-                    "It mushed into the grass, nose high.".to_owned()
-                },
-                folder: Some(format!("seed-{seed}")),
-            }
-        })
-        .collect();
+    let phases = [
+        "fly away from the hand",
+        "climb",
+        "downwind",
+        "base",
+        "final",
+        "flare and touch",
+        "roll out",
+        "stop & disarm",
+    ];
     RepeatInput {
         plane_name: "Meadow Pipit 900".to_owned(),
-        lesson_name: "First hand launch".to_owned(),
-        goal: "30 m high".to_owned(),
+        lesson_name: "Launch, circuit, landing".to_owned(),
+        phases: phases.map(str::to_owned).to_vec(),
+        landing: Some(LandingArea {
+            name: "the box".to_owned(),
+            required: true,
+            length_m: 40.0,
+            width_m: 20.0,
+            phase: 5,
+        }),
         pilot_name: "beginner".to_owned(),
         wind_summary: "2 m/s from the west at 2 m height, light gusts".to_owned(),
-        again_command: "larkfield rehearse --lesson first-launch.ron --seed {seed}".to_owned(),
+        again_command: "larkfield rehearse --again . --seed {seed}".to_owned(),
         assumed: debrief().assumed,
-        runs,
+        runs: (0..200)
+            .map(|seed| one_of_many(seed, phases.len()))
+            .collect(),
     }
 }

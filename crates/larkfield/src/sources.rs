@@ -1,0 +1,105 @@
+//! Where the files of a rehearsal come from: named one by one, named by the
+//! lesson, or kept in the folder of an earlier run.
+
+use std::path::{Path, PathBuf};
+
+use larkfield_debrief::{Manifest, read_run_folder};
+
+use crate::args::{PilotChoice, RehearseArguments};
+use crate::failure::Failure;
+use crate::places::{DEFAULT_LESSON, shipped};
+
+/// Files and pilot; where there is none, the lesson names it.
+pub struct Sources {
+    /// The lesson file.
+    pub lesson: PathBuf,
+    /// The field file.
+    pub field: Option<PathBuf>,
+    /// The wind file.
+    pub wind: Option<PathBuf>,
+    /// The airframe file.
+    pub airframe: Option<PathBuf>,
+    /// The pilot.
+    pub pilot: Option<PilotChoice>,
+}
+
+impl Sources {
+    /// What the arguments say; what they name comes before what an earlier run
+    /// kept.
+    ///
+    /// # Errors
+    /// A folder that is no complete run, or a lesson that is nowhere.
+    pub fn of(arguments: &RehearseArguments) -> Result<Self, Failure> {
+        let kept = match &arguments.again {
+            Some(folder) => Some(Self::kept_in(folder, &manifest_of(folder)?)?),
+            None => None,
+        };
+        let mut sources = match (kept, &arguments.lesson) {
+            (Some(kept), _) => kept,
+            (None, lesson) => Self {
+                lesson: match lesson {
+                    Some(path) => path.clone(),
+                    None => shipped(DEFAULT_LESSON)?,
+                },
+                field: None,
+                wind: None,
+                airframe: None,
+                pilot: None,
+            },
+        };
+        for (given, place) in [
+            (&arguments.wind, &mut sources.wind),
+            (&arguments.airframe, &mut sources.airframe),
+        ] {
+            if given.is_some() {
+                place.clone_from(given);
+            }
+        }
+        if arguments.pilot.is_some() {
+            sources.pilot.clone_from(&arguments.pilot);
+        }
+        Ok(sources)
+    }
+
+    fn kept_in(folder: &Path, manifest: &Manifest) -> Result<Self, Failure> {
+        let file = |role: &str| {
+            let entry = manifest.files.iter().find(|file| file.role == role);
+            entry.map(|file| folder.join(&file.path)).ok_or_else(|| {
+                Failure::input(format!(
+                    "{}: it holds no {role}; name the folder of a rehearsal",
+                    folder.display()
+                ))
+            })
+        };
+        let pilot = match manifest.run.pilot.as_str() {
+            "competent" => PilotChoice::Competent,
+            "beginner" => PilotChoice::Beginner,
+            "hands off" => PilotChoice::HandsOff,
+            "playback" => PilotChoice::Playback(file("sticks")?),
+            other => {
+                return Err(Failure::input(format!(
+                    "{}: its pilot {other:?} is none of this program; name one with --pilot",
+                    folder.display()
+                )));
+            }
+        };
+        Ok(Self {
+            lesson: file("lesson")?,
+            field: Some(file("field")?),
+            wind: Some(file("wind")?),
+            airframe: Some(file("airframe")?),
+            pilot: Some(pilot),
+        })
+    }
+}
+
+/// The manifest of a complete run.
+///
+/// # Errors
+/// Everything that is wrong with the folder.
+pub fn manifest_of(folder: &Path) -> Result<Manifest, Failure> {
+    read_run_folder(folder).map_err(|faults| {
+        let lines: Vec<String> = faults.iter().map(ToString::to_string).collect();
+        Failure::input(lines.join("\n"))
+    })
+}
