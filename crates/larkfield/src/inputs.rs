@@ -96,6 +96,7 @@ impl Inputs {
         if let Err(problems) = lesson.check_with(&field) {
             return Err(together(&lesson_path, &field_path, &problems));
         }
+        let lesson = lesson.suited(&airframe);
         if let Err(problems) = lesson.check_with_airframe(&airframe) {
             let file = lesson_path.display().to_string();
             lesson::refuse_lesson(&lesson_text, &file, &problems)?;

@@ -159,6 +159,15 @@ impl Lesson {
         }
     }
 
+    /// The lesson with a throw that suits a plane where it leaves that open.
+    #[must_use]
+    pub fn suited(mut self, airframe: &Airframe) -> Self {
+        if let Launch::Throw(throw) = &mut self.launch {
+            *throw = throw.suited(airframe);
+        }
+        self
+    }
+
     /// Checks what the lesson and the airframe say about each other: a throw that
     /// would hurt the thrower is refused before anything flies.
     ///
@@ -173,7 +182,7 @@ impl Lesson {
         Err(vec![Problem::new(
             "throw.power",
             format!("{} cannot be thrown like this: {reason}", airframe.name),
-            "give `power: After(delay: \"0.3 s\")`",
+            "give `power: After(delay: \"0.3 s\")`, or `power: Suited` for planes of both kinds",
         )])
     }
 

@@ -36,6 +36,7 @@ enum ThrowKindForm {
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 enum PowerTimingForm {
+    Suited,
     Before,
     After { delay: Given<Time> },
 }
@@ -181,6 +182,7 @@ fn throw(check: &mut Checker, group: &FieldPath, form: &ThrowForm) -> Throw {
             "3 m",
         ),
         power: match &form.power {
+            PowerTimingForm::Suited => PowerTiming::Suited,
             PowerTimingForm::Before => PowerTiming::Before,
             PowerTimingForm::After { delay } => PowerTiming::After {
                 delay_s: check.quantity(&group.field("power").field("delay"), delay, "0 s", "5 s"),
