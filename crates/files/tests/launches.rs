@@ -72,7 +72,10 @@ fn a_flight_begins_in_exactly_one_way() {
 fn power_before_the_throw_of_a_pusher_is_refused_where_it_stands() {
     let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../shared/airframes/ternwing.ron");
     let pusher = load_airframe(&file).unwrap_or_else(|e| panic!("{e}"));
-    let text = text("lessons/first_launch.ron");
+    let shipped = text("lessons/first_launch.ron");
+    let lesson = read_lesson(&shipped, "l.ron").unwrap_or_else(|e| panic!("{e}"));
+    assert_eq!(lesson.suited(&pusher).check_with_airframe(&pusher), Ok(()));
+    let text = shipped.replace("power: Suited", "power: Before");
     let lesson = read_lesson(&text, "l.ron").unwrap_or_else(|e| panic!("{e}"));
     let problems = lesson.check_with_airframe(&pusher).expect_err("refused");
     let said = refuse_lesson(&text, "l.ron", &problems)

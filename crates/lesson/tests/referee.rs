@@ -234,12 +234,13 @@ fn a_turning_propeller_that_reaches_the_hand_is_an_injury_and_a_still_one_is_not
             radius_m: 0.12,
             turning,
         }),
-        arm: Some(Arm::reaching(hand_m + DVec3::new(-0.3, 0.0, 0.4), hand_m)),
+        // Stretched out: the arm runs down and back from the hand at 45 degrees.
+        arm: Some(Arm::reaching(hand_m + DVec3::new(-0.5, 0.0, 0.5), hand_m)),
         ..flying(0.0, 0.5, 0.0, 1.8)
     };
     assert!(referee().watch(&at(0.25, true)).is_empty());
     assert!(referee().watch(&at(0.02, false)).is_empty());
-    // Behind the hand, where the forearm is.
+    // Behind the hand the forearm passes 50 mm below the hub.
     assert!(!referee().watch(&at(-0.15, true)).is_empty());
     assert!(referee().watch(&at(-0.15, false)).is_empty());
     let events = referee().watch(&at(0.02, true));
