@@ -3,7 +3,7 @@
 use bevy::prelude::*;
 use glam::DVec3;
 use larkfield_flight::CarriedMotion;
-use larkfield_pilot::{ABORT_WORD, Arm, HandPath, PowerTiming};
+use larkfield_pilot::{ABORT_WORD, Arm, HandPath};
 use larkfield_recording::{EventKind, Person};
 
 use crate::aircraft::{Aircraft, Happenings};
