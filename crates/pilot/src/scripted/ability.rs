@@ -201,7 +201,7 @@ impl Habits {
             slope_share: 1.0,
             base_late_m: 8.0,
             power_gain: 0.5,
-            minds_line: false,
+            minds_line: true,
             goes_round: false,
             flare_from_m: 1.5,
             flare_misjudged_m: 0.1,

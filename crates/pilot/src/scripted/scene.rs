@@ -196,7 +196,7 @@ impl Scene<'_> {
         Aim {
             course,
             bank_limit_rad: self.ability.turn_bank_rad * self.carried(),
-            eagerness: 1.6,
+            eagerness: 1.6_f64.min(0.85 / self.ability.heading_gain),
             nose_rad: self.feel().level_pitch_rad,
             throttle: self.feel().level_throttle,
             firmness: 1.0,

@@ -19,6 +19,8 @@ const USUAL_ROLL_RAD_S: f64 = 2.6;
 /// Errors beyond this are on their way to being corrected; nothing is learned
 /// from them.
 const LEARN_RAD: f64 = 0.12;
+/// At this bank even the confused see that it gets worse.
+const PLAIN_BANK_RAD: f64 = 0.6;
 /// Held stick that a pilot gets used to, at most.
 const HOLD_LIMIT: f64 = 0.35;
 /// Rudder for each radian that the nose points beside the mark, and against
@@ -73,7 +75,9 @@ impl Steer {
             // Confusion comes and goes over seconds; a value of 1.7 is the
             // half-width of the noise.
             let confused = 0.5 + 0.5 * noise.at(2, scene.time_s, 2.0) / 1.7;
-            if confused < habits.reverses_share {
+            // Steep enough, it is plain which wing is low.
+            let plain = sight.bank_rad.abs() > PLAIN_BANK_RAD;
+            if confused < habits.reverses_share && !plain {
                 stick = -stick;
             }
         }
