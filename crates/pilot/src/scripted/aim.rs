@@ -143,3 +143,76 @@ impl Course {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn at(north_m: f64, east_m: f64, track_rad: f64) -> Sight {
+        Sight {
+            north_m,
+            east_m,
+            track_rad,
+            heading_rad: track_rad,
+            ground_speed_m_s: 9.0,
+            ..Sight::default()
+        }
+    }
+
+    fn wanted(course: Course, sight: &Sight) -> (f64, f64) {
+        course.wanted(sight).unwrap_or((f64::NAN, f64::NAN))
+    }
+
+    #[test]
+    fn a_line_is_met_at_a_right_angle_from_afar_and_followed_when_reached() {
+        let line = Course::Line(Line::through(0.0, 0.0, 0.0, 20.0));
+        let (far, _) = wanted(line, &at(0.0, 60.0, 0.0));
+        assert!((far + 0.5 * PI).abs() < 1e-9, "{far}");
+        let (on, _) = wanted(line, &at(35.0, 0.0, 0.0));
+        assert!(on.abs() < 1e-9, "{on}");
+        // Half a turn radius beside it the circle that touches the line makes
+        // an angle of 60 degrees with it: cos a = 1 - 1/2.
+        let (half, _) = wanted(line, &at(0.0, 10.0, 0.0));
+        assert!(half > -PI / 3.0 - 1e-9 && half < -0.3, "{half}");
+    }
+
+    #[test]
+    fn left_and_right_are_mirror_images() {
+        for (north_m, east_m, track_rad) in [(3.0, 12.0, 0.4), (-20.0, 45.0, 2.0), (8.0, 2.0, -1.0)]
+        {
+            let (right, left) = (
+                at(north_m, east_m, track_rad),
+                at(north_m, -east_m, -track_rad),
+            );
+            let line = Course::Line(Line::through(0.0, 0.0, 0.0, 20.0));
+            let (a, b) = (wanted(line, &right).0, wanted(line, &left).0);
+            assert!(wrap(a + b).abs() < 1e-12, "{a} {b}");
+            let circle = |way, east_m| Course::Circle {
+                north_m: 5.0,
+                east_m,
+                radius_m: 18.0,
+                way,
+            };
+            let (a, bank_a) = wanted(circle(Side::Right, 20.0), &right);
+            let (b, bank_b) = wanted(circle(Side::Left, -20.0), &left);
+            assert!(wrap(a + b).abs() < 1e-12, "{a} {b}");
+            assert!((bank_a + bank_b).abs() < 1e-12, "{bank_a} {bank_b}");
+        }
+    }
+
+    #[test]
+    fn on_a_circle_the_path_is_its_tangent_and_the_bank_that_of_the_turn() {
+        // East of the centre, clockwise from above: toward the south.
+        let circle = Course::Circle {
+            north_m: 0.0,
+            east_m: 0.0,
+            radius_m: 20.0,
+            way: Side::Right,
+        };
+        let (track, bank) = wanted(circle, &at(0.0, 20.0, PI));
+        assert!(wrap(track - PI).abs() < 1e-9, "{track}");
+        // tan(bank) = V^2 / (g r), level turn.
+        let turn = (81.0_f64 / (9.81 * 20.0)).atan();
+        assert!((bank - turn).abs() < 1e-9, "{bank} {turn}");
+    }
+}

@@ -465,11 +465,7 @@ impl Ground {
 /// Prints a flight twice a second.
 pub fn print_trace<E: std::fmt::Debug>(flown: &Flown, events: &[(f64, E)]) {
     let mut next = 0;
-    for m in flown
-        .moments
-        .iter()
-        .step_by(if std::env::var("FINE").is_ok() { 5 } else { 25 })
-    {
+    for m in flown.moments.iter().step_by(25) {
         while let Some((time_s, event)) = events.get(next).filter(|e| e.0 <= m.time_s) {
             println!("----- {time_s:.2} {event:?}");
             next += 1;

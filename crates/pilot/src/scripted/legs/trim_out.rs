@@ -4,7 +4,7 @@
 use super::Progress;
 use crate::Trims;
 use crate::attitude::{PI, wrap};
-use crate::scripted::aim::{Aim, Course};
+use crate::scripted::aim::{Aim, Course, Line};
 use crate::scripted::scene::Scene;
 
 /// The legs end this far before and after the touch point.
@@ -13,7 +13,7 @@ const AFTER_M: f64 = 65.0;
 /// The nearer leg is this far out.
 const NEAR_LEG_M: f64 = 10.0;
 /// Straight and level for this long before the thumbs come off.
-const SETTLED_S: f64 = 2.5;
+const SETTLED_S: f64 = 2.0;
 /// Hands go back at this bank, or when the nose is this far from where it was.
 const TAKE_OVER_BANK_RAD: f64 = 0.45;
 const TAKE_OVER_NOSE_RAD: f64 = 0.30;
@@ -57,12 +57,15 @@ impl TrimOut {
                 self.upwind = true;
             }
         }
+        // Straight matters here, not where exactly.
+        let gain_rad_m = 0.15 / scene.feel().level_speed_m_s;
         let far_m = NEAR_LEG_M + 2.2 * scene.line_turn_m();
         let line = if self.upwind {
             scene.line(NEAR_LEG_M, 0.0)
         } else {
             scene.line(far_m, PI)
         };
+        let line = Line { gain_rad_m, ..line };
         let height_m = *self.height_m.get_or_insert(scene.height_to_hold_m());
         let mut aim = scene.level(Course::Line(line), height_m);
         if let Some(off_s) = self.off_s {
@@ -70,7 +73,7 @@ impl TrimOut {
         }
         let on_track = wrap(scene.sight.track_rad - line.track_rad).abs() < 0.3;
         let level = scene.sight.bank_rad.abs() < 0.2 && scene.sight.climb_m_s.abs() < 1.2;
-        let straight = on_track && level && line.beside_m(scene.sight).abs() < 9.0;
+        let straight = on_track && level && line.beside_m(scene.sight).abs() < 14.0;
         aim.trims_by_feel = straight;
         self.settled_s = if straight {
             self.settled_s + scene.step_s
