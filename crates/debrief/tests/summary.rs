@@ -184,6 +184,7 @@ fn flights_that_failed_alike_are_counted_together() {
         short,
         crossed,
     ]);
+    assert_eq!(input.first_broken(), [("propeller", 5)]);
     let cause = |words: &str, seeds: &[u64]| Cause {
         words: words.to_owned(),
         seeds: seeds.to_vec(),
@@ -191,12 +192,12 @@ fn flights_that_failed_alike_are_counted_together() {
     assert_eq!(
         input.causes(),
         [
-            cause("Circuit: it broke the propeller", &[1, 3, 4]),
+            cause("Circuit: it hit the ground and broke", &[1, 3, 4]),
             cause(
                 "Completed, but the plane passed too near to the pilot",
                 &[6, 8]
             ),
-            cause("Circuit: it broke the propeller, after a stall", &[2]),
+            cause("Circuit: it hit the ground and broke, after a stall", &[2]),
             cause("Touch: it touched outside the box", &[7]),
             cause("Touch: it was put down while it still flew", &[10]),
             cause("Circuit: the plane crossed the safety line", &[9]),

@@ -84,6 +84,7 @@ code{font-family:ui-monospace,"DejaVu Sans Mono",monospace;font-size:.92em}
 .stack tr{padding:.6rem 0;border-bottom:1px solid var(--line)}
 .stack td,.stack th{border:0;padding:.05rem 0}
 .stack td[data-name]{display:grid;grid-template-columns:7.6rem 1fr;align-items:baseline;white-space:normal}
+.bar.long{width:6rem}
 .stack td[data-name]::before{content:attr(data-name);color:var(--soft);font-size:.88rem}
 }
 @page{size:A4;margin:14mm}

@@ -103,14 +103,27 @@ impl RepeatInput {
         causes
     }
 
+    /// Which part broke first in how many flights, the most frequent first.
+    #[must_use]
+    pub fn first_broken(&self) -> Vec<(&str, u64)> {
+        let mut parts: Vec<(&str, u64)> = Vec::new();
+        for part in self.runs.iter().filter_map(|run| run.broken_parts.first()) {
+            match parts.iter_mut().find(|(name, _)| name == part) {
+                Some((_, count)) => *count += 1,
+                None => parts.push((part, 1)),
+            }
+        }
+        parts.sort_by_key(|(_, count)| core::cmp::Reverse(*count));
+        parts
+    }
+
     /// Why a flight was not a good one, in words that hold no numbers, so that
     /// flights that failed alike are counted together.
     fn cause(&self, run: &RunSummary) -> Option<String> {
         let broke = run.broken_parts.first();
         let zeroed = run.zeroed_by.as_deref().map(without_numbers);
         if run.completed {
-            let broken = || Some(format!("it broke the {}", broke?));
-            let but = zeroed.or_else(broken);
+            let but = zeroed.or_else(|| broke.map(|_| "something broke".to_owned()));
             return but.map(|but| format!("Completed, but {but}"));
         }
         let done = run.phases_done();
@@ -124,7 +137,7 @@ impl RepeatInput {
             return Some(format!("{}: {reason}", capital(phase)));
         }
         let how = match (broke, touched_outside) {
-            (Some(part), _) => format!("it broke the {part}"),
+            (Some(_), _) => "it hit the ground and broke".to_owned(),
             // It names its phase already.
             (None, _) if !run.failed.is_empty() => return Some(capital(&run.failed)),
             (None, Some(area)) => format!("it touched outside {}", area.name),

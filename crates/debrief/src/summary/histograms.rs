@@ -6,6 +6,8 @@ use super::runs::RepeatInput;
 use super::sections::open;
 use crate::plot::{Axis, Bar, Chart, Ticks, escape, fixed};
 
+/// Flights that get no lower than the hand have the same lowest height.
+const SAME_HEIGHT_M: f64 = 0.1;
 /// Columns at most where the data decide.
 const COLUMNS: usize = 12;
 
@@ -29,7 +31,11 @@ pub(super) fn section(out: &mut String, input: &RepeatInput) {
     );
     let lowest: Vec<f64> = input.runs.iter().map(|run| run.lowest_height_m).collect();
     let least = lowest.iter().copied().fold(f64::NAN, f64::min);
-    if let Some(chart) = from_zero("lowest", "Lowest heights", "lowest height", "m", &lowest) {
+    let greatest = lowest.iter().copied().fold(f64::NAN, f64::max);
+    // One column for all says nothing.
+    if greatest - least > SAME_HEIGHT_M
+        && let Some(chart) = from_zero("lowest", "Lowest heights", "lowest height", "m", &lowest)
+    {
         let caption = format!(
             "Lowest height of the balance point in the first three seconds; the lowest of all was \
              {} m.",

@@ -159,7 +159,7 @@ pub(super) fn funnel(out: &mut String, input: &RepeatInput) {
         let _ = writeln!(
             out,
             "<tr><th scope=\"row\">{}</th><td class=\"num\" data-name=\"Done\">\
-             <span><span class=\"bar long\" aria-hidden=\"true\"><i style=\"width:{}%\"></i>\
+             <span class=\"num\"><span class=\"bar long\" aria-hidden=\"true\"><i style=\"width:{}%\"></i>\
              </span>{} of {}</span></td><td class=\"num\" data-name=\"Ended here\">{ended}</td></tr>",
             escape(&step.phase),
             fixed(100.0 * step.done.value(), 1),
@@ -199,6 +199,18 @@ pub(super) fn causes(out: &mut String, input: &RepeatInput) {
         let _ = writeln!(
             out,
             "<p>Flights that went wrong in other ways: {flights}; the table has them all.</p>",
+        );
+    }
+    let broke: Vec<String> = input
+        .first_broken()
+        .iter()
+        .map(|(part, count)| format!("{part} {count}"))
+        .collect();
+    if !broke.is_empty() {
+        let _ = writeln!(
+            out,
+            "<p>First to break, in so many flights: {}.</p>",
+            escape(&broke.join(", "))
         );
     }
     if let Some(seed) = most.seeds.first() {

@@ -105,7 +105,8 @@ fn numbers(out: &mut String, area: &LandingArea, landings: &[Landing]) {
     );
     for (name, unit, decimals, value) in lines {
         let spread = spread(landings.iter().map(|(_, touch)| value(touch)));
-        let cell = |value: f64| format!("{} {unit}", fixed(value, decimals));
+        let space = if unit == "°" { "" } else { " " };
+        let cell = |value: f64| format!("{}{space}{unit}", fixed(value, decimals));
         let _ = writeln!(
             out,
             "<tr><th scope=\"row\">{name}</th><td class=\"num\" data-name=\"Half below\">{}</td>\
