@@ -54,6 +54,9 @@ thead th{overflow-wrap:normal;font-size:.85rem;font-weight:600;color:var(--soft)
 .events b{border:1px solid #6b7480;border-radius:.2rem;text-align:center;font-size:.8rem;line-height:1.35rem;height:1.4rem;font-weight:600}
 .figures{display:grid;grid-template-columns:repeat(auto-fit,minmax(min(100%,21rem),1fr));gap:1.6rem 1.8rem;margin:.9rem 0}
 figure{margin:0;min-width:0;break-inside:avoid;max-width:30rem}
+figure+figure{margin-top:1.6rem}
+.figures>figure+figure{margin-top:0}
+.phase{min-width:6.5rem}
 figure.wide{max-width:34rem}
 figcaption{font-size:.92rem;color:var(--soft);line-height:1.42;margin-top:.15rem}
 svg.plot{display:block;width:100%;height:auto;font:12px system-ui,-apple-system,"Segoe UI",Roboto,"Noto Sans",sans-serif}
@@ -84,7 +87,7 @@ code{font-family:ui-monospace,"DejaVu Sans Mono",monospace;font-size:.92em}
 .stack tr{padding:.6rem 0;border-bottom:1px solid var(--line)}
 .stack td,.stack th{border:0;padding:.05rem 0}
 .stack td[data-name]{display:grid;grid-template-columns:7.6rem 1fr;align-items:baseline;white-space:normal}
-.bar.long{width:6rem}
+.bar.long{width:4.2rem}
 .stack td[data-name]::before{content:attr(data-name);color:var(--soft);font-size:.88rem}
 }
 @page{size:A4;margin:14mm}

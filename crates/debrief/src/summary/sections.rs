@@ -262,7 +262,7 @@ pub(super) fn worst(out: &mut String, input: &RepeatInput) {
             out,
             "<tr><th scope=\"row\" class=\"num\">Seed {}</th>\
              <td class=\"num\" data-name=\"Score\">{}</td>\
-             <td data-name=\"Ended in\">{}</td>\
+             <td class=\"phase\" data-name=\"Ended in\">{}</td>\
              <td class=\"num\" data-name=\"Lowest\">{}</td>\
              <td class=\"num\" data-name=\"In the air\">{} s</td><td>{}</td></tr>",
             run.seed,

@@ -33,6 +33,8 @@ pub(super) fn section(out: &mut String, input: &RepeatInput) {
     out.push_str("<div class=\"figures\">\n");
     let (map, caption) = places(area, &landings);
     figure(out, "Where they touched", &map.svg(), &caption);
+    // The two small ones stand beside the tall one.
+    out.push_str("<div>\n");
     let of = |value: fn(&TouchDown) -> f64| -> Vec<f64> {
         landings.iter().map(|(_, touch)| value(touch)).collect()
     };
@@ -61,7 +63,7 @@ pub(super) fn section(out: &mut String, input: &RepeatInput) {
              a wing tip, a wheel that drifts bends its leg.",
         );
     }
-    out.push_str("</div></section>\n");
+    out.push_str("</div></div></section>\n");
 }
 
 type Landing<'a> = (&'a RunSummary, &'a TouchDown);
