@@ -2,7 +2,8 @@
 
 use glam::DVec3;
 use larkfield_lesson::{
-    Conditions, Field, Goal, LandingPlan, Lesson, Outcome, Phase, TouchArea, outcome,
+    Conditions, Field, Goal, LandingPlan, Lesson, Outcome, Performance, Phase, TouchArea, outcome,
+    score,
 };
 use larkfield_pilot::{LandingTechnique, Undercarriage};
 use larkfield_recording::{Event, EventKind, FlightStage, Recording, Sample};
@@ -154,6 +155,38 @@ fn the_touch_is_measured_against_the_landing_direction() {
     assert!(near(touch.heading_error_deg, -6.0), "{touch:?}");
     assert!(near(touch.bank_deg, -5.0), "{touch:?}");
     assert_eq!(touch.throttle_fraction, 0.25);
+}
+
+#[test]
+fn a_phase_done_in_the_last_instant_is_done_for_table_and_score_alike() {
+    let mut lesson = lesson();
+    for (name, goal) in [
+        ("roll out", Goal::RollOut),
+        ("disarm", Goal::Disarm { within_s: 8.0 }),
+    ] {
+        lesson.phases.push(Phase {
+            name: name.to_owned(),
+            goal,
+            marks: Vec::new(),
+        });
+    }
+    let mut recording = flight();
+    let end = recording.events.pop().unwrap();
+    recording.events.pop();
+    // The throttle was cut while it still rolled: both end with the flight.
+    for (name, time_s) in [("touch", 10.0), ("roll out", 12.0), ("disarm", 12.0)] {
+        let phase = name.to_owned();
+        recording.events.push(Event {
+            time_s,
+            kind: EventKind::PhaseDone { phase },
+        });
+    }
+    recording.events.push(end);
+    let (field, day) = (Field::open_meadow(), day());
+    let table = outcome(&lesson, &field, &recording, &day);
+    assert!(table.phases_done_s.iter().all(Option::is_some));
+    let score = score(&lesson, &field, &recording, &Performance::default(), &day);
+    assert!(score.goal_reached, "{:?}", score.phases);
 }
 
 #[test]

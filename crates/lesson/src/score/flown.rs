@@ -116,8 +116,11 @@ impl<'a> Flight<'a> {
                 Goal::RollOut | Goal::Disarm { .. } => self.last_s,
                 _ => self.over_s,
             };
-            let stretch = begins_s.filter(|from_s| *from_s < over_s).map(|from_s| {
-                let done_s = self.done_s(&phase.name);
+            let done_s = self.done_s(&phase.name);
+            // What is done in the very instant in which it begins, such as
+            // disarming before the plane has come to rest, is done as well.
+            let flown = |from_s: &f64| *from_s < over_s || done_s.is_some();
+            let stretch = begins_s.filter(flown).map(|from_s| {
                 let to_s = done_s.unwrap_or(over_s);
                 Stretch {
                     from_s,
