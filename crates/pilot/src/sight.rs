@@ -247,7 +247,10 @@ impl Eyes {
             yaw_rate_rad_s: seen.rates_rad_s.z + error(5, acuity.rate_rad_s),
             height_m: -seen.position_m.z * share(6),
             climb_m_s: -velocity.z + error(7, acuity.speed_m_s),
-            ground_speed_m_s: (ground_speed_m_s + error(8, acuity.speed_m_s)).max(0.0),
+            // Whether it moves at all is plain to see.
+            ground_speed_m_s: (ground_speed_m_s
+                + error(8, acuity.speed_m_s) * (ground_speed_m_s / 1.5).clamp(0.1, 1.0))
+            .max(0.0),
             track_rad: wrap(track_rad + error(9, acuity.angle_rad)),
             north_m: over_ground(seen.eyes_m.x, seen.position_m.x),
             east_m: over_ground(seen.eyes_m.y, seen.position_m.y),

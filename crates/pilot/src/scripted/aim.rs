@@ -72,9 +72,9 @@ pub(super) struct Line {
     pub track_rad: f64,
     /// Radius of the turn onto it.
     pub turn_m: f64,
-    /// Speed over the ground for which that radius holds: carried along by the
-    /// wind, a turn is wider.
-    pub turn_speed_m_s: f64,
+    /// Wind across the line, to its right, as a share of the speed through the
+    /// air: carried along toward the line, the turn onto it is wider.
+    pub wind_right_share: f64,
     /// Largest angle at which it is met.
     pub meet_rad: f64,
     /// Angle of correction for each metre beside it.
@@ -89,7 +89,7 @@ impl Line {
             east_m,
             track_rad,
             turn_m,
-            turn_speed_m_s: 9.0,
+            wind_right_share: 0.0,
             meet_rad: 0.5 * PI,
             gain_rad_m: 0.045,
         }
@@ -107,7 +107,8 @@ impl Line {
         let off_m = beside_m.abs();
         // On a circle of this radius that touches the line, the path makes this
         // angle with it; close to the line the angle falls straight to nothing.
-        let faster = (sight.ground_speed_m_s / self.turn_speed_m_s).clamp(0.8, 1.6);
+        let toward = -self.wind_right_share * beside_m.signum();
+        let faster = (1.0 + toward).clamp(0.75, 1.7);
         let on_circle = libm::acos((1.0 - off_m / (self.turn_m * faster * faster)).max(0.0));
         let close = self.gain_rad_m * (off_m + 1.3 * (off_m - 4.0).max(0.0));
         let angle = on_circle.min(close).min(self.meet_rad);

@@ -10,7 +10,7 @@ use crate::scripted::{Ability, Aim, Circuit, Course, Habits, Line, PlaneFeel, Ta
 const GRAVITY_M_S2: f64 = 9.81;
 
 /// The line that must not be crossed is kept at least this far away...
-const KEEP_FROM_LINE_M: f64 = 4.0;
+const KEEP_FROM_LINE_M: f64 = 6.0;
 /// ...and what is flown while the pilot looks and rolls.
 const REACTION_S: f64 = 0.8;
 
@@ -99,7 +99,8 @@ impl Scene<'_> {
         Line {
             // Slower corrections for a faster plane.
             gain_rad_m: 0.3 / self.feel().level_speed_m_s,
-            turn_speed_m_s: self.feel().level_speed_m_s,
+            wind_right_share: -self.wind.against_m_s(track_rad + 0.5 * PI)
+                / self.feel().level_speed_m_s,
             ..Line::through(north_m, east_m, track_rad, self.line_turn_m())
         }
     }
@@ -150,7 +151,7 @@ impl Scene<'_> {
         let forth = libm::cos(to_rad - line.direction_rad) >= 0.0;
         let along_rad = line.direction_rad + if forth { 0.0 } else { PI };
         // A little away from it, rather than along it.
-        let outward = line.flying_side.sign() * if forth { 0.3 } else { -0.3 };
+        let outward = line.flying_side.sign() * if forth { 0.6 } else { -0.6 };
         (left_m < needed_m).then(|| wrap(along_rad + outward))
     }
 

@@ -23,6 +23,10 @@ const DRAG_IN_M: f64 = 1.2;
 const FLARE_BEFORE_BOX_M: f64 = 14.0;
 /// Throttle learned for each metre and second below the way down.
 const POWER_PER_M_S: f64 = 0.02;
+/// Throttle over that of level flight which an approach may use while high
+/// enough to wait for it to work.
+const SPARE_THROTTLE: f64 = 0.04;
+const HURRY_BELOW_M: f64 = 3.0;
 /// The final begins when the nose is this close to the landing direction.
 const LINED_UP_RAD: f64 = 0.9;
 
@@ -165,13 +169,21 @@ fn descend_at(scene: &Scene<'_>, course: Course, height_m: f64) -> Aim {
     let low_m = (wanted_m - scene.clearance_m()).clamp(-4.0, 4.0);
     let below = wanted_m < scene.circuit.height_m - 0.01;
     let wanted_sink = if below {
-        slope * sight.ground_speed_m_s
+        // Carried along by the wind nobody dives after the slope.
+        slope * sight.ground_speed_m_s.min(1.15 * feel.approach_speed_m_s)
     } else {
         0.0
     };
     let climb_error = -wanted_sink - sight.climb_m_s;
     let load = 1.0 / libm::cos(sight.bank_rad.clamp(-1.0, 1.0)) - 1.0;
     let power = scene.habits.power_gain * (0.07 * low_m + 0.11 * climb_error);
+    // More than it takes to hold height only where it is needed at once.
+    let near = scene.clearance_m() < HURRY_BELOW_M;
+    let most = if near {
+        1.0
+    } else {
+        feel.level_throttle + SPARE_THROTTLE
+    };
     // A little faster against the wind: half of it is usual (gliding.world,
     // "Landing in strong wind"). Faster is nose lower.
     let lower = 0.010 * scene.headwind_m_s().clamp(0.0, 6.0);
@@ -179,7 +191,7 @@ fn descend_at(scene: &Scene<'_>, course: Course, height_m: f64) -> Aim {
         nose_rad: feel.approach_pitch_rad - lower
             + (0.012 * low_m).clamp(-0.04, 0.04)
             + 0.15 * load,
-        throttle: (feel.approach_throttle * (1.0 + 0.8 * load) + power).clamp(0.0, 1.0),
+        throttle: (feel.approach_throttle * (1.0 + 0.8 * load) + power).clamp(0.0, most),
         pull: 0.6 * load,
         ..scene.plain(course)
     }

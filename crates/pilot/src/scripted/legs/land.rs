@@ -10,9 +10,9 @@ use crate::{Steering, attitude::wrap};
 /// Low and steady for this long: it is down.
 const DOWN_AFTER_S: f64 = 0.25;
 /// Slower than this over the ground it stands.
-const STANDS_M_S: f64 = 0.5;
+const STANDS_M_S: f64 = 0.25;
 /// Standing for this long, the landing is over.
-const STOOD_S: f64 = 2.0;
+const STOOD_S: f64 = 0.8;
 /// Eyes and elevator lag by about this.
 const LOOK_AHEAD_S: f64 = 0.4;
 /// Share of the stick of the whole flare that is given by heart.
