@@ -172,7 +172,8 @@ impl Scene<'_> {
         // From approach speed to that of the touch at the drag of the glide; the
         // ratio of the two is that of 1.35 to 1.06 times the stall speed.
         let float_m = 0.38 * speed * speed / (2.0 * GRAVITY_M_S2 * feel.glide_slope_rad.max(0.06));
-        0.7 * float_m * (1.0 - self.headwind_m_s() / speed).clamp(0.4, 1.2)
+        // Down there the wind is about half of that aloft.
+        0.8 * float_m * (1.0 - 0.5 * self.headwind_m_s() / speed).clamp(0.4, 1.2)
     }
 
     /// An aim that holds a height: nose and throttle as known, a little more of
