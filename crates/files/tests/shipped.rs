@@ -106,7 +106,7 @@ fn variants_differ_by_their_error_alone() {
         let off = panel.name == "wing_tip_right";
         for (i, (a, b)) in panel.stations.iter_mut().zip(&right.stations).enumerate() {
             let expected = if off && i == 1 {
-                -5.0_f64.to_radians()
+                -9.0_f64.to_radians()
             } else {
                 0.0
             };
