@@ -363,9 +363,9 @@ fn surprises_and_locks_that_make_no_sense_are_refused() {
         ),
         (
             "power_loss_downwind",
-            "phase: \"glide\"",
-            "phase: \"glid\"",
-            ["surprises[0].phase", "downwind, glide"],
+            "phase: \"turn in\"",
+            "phase: \"turn inn\"",
+            ["surprises[0].phase", "downwind, turn in, glide"],
         ),
         (
             "power_loss_downwind",
