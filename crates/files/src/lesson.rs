@@ -120,6 +120,7 @@ pub fn read_lesson(text: &str, file_name: &str) -> Result<Lesson, FileErrors> {
         wind: form.wind,
         requires: form.requires,
         launch,
+        power_suits_plane: launch::power_suits_plane(form.throw.as_ref()),
         thrower,
         air_start: in_the_air,
         trim_error,

@@ -2,6 +2,8 @@
 //! read, its fields are all the fields there are, its ranges and defaults are
 //! the ones in force.
 
+mod support;
+
 use std::collections::BTreeSet;
 
 use larkfield_airframe::Airframe;
@@ -11,27 +13,9 @@ use larkfield_units::{
     Angle, ArealDensity, Charge, Current, DischargeRate, Force, Impulse, Length, Mass,
     MomentOfInertia, Quantity, Ratio, Resistance, SpeedConstant, SurfaceRate, Time, Voltage, parse,
 };
+use support::{examples, fields_known};
 
 const PAGE: &str = include_str!("../../../shared/airframe-format.md");
-
-/// Fenced examples: label and text.
-fn examples() -> Vec<(String, String)> {
-    let mut examples = Vec::new();
-    let mut open: Option<(String, String)> = None;
-    for line in PAGE.lines() {
-        if let Some(label) = line.strip_prefix("```") {
-            match open.take() {
-                Some(done) => examples.push(done),
-                None => open = Some((label.to_owned(), String::new())),
-            }
-        } else if let Some((_, text)) = &mut open {
-            text.push_str(line);
-            text.push('\n');
-        }
-    }
-    assert!(open.is_none(), "a fence is not closed");
-    examples
-}
 
 /// A whole file around an example.
 fn whole(label: &str, example: &str) -> String {
@@ -79,7 +63,7 @@ fn read(label: &str, example: &str) -> Result<Airframe, FileErrors> {
 
 #[test]
 fn every_example_is_read() {
-    let examples = examples();
+    let examples = examples(PAGE);
     assert!(examples.len() >= 20, "only {} examples", examples.len());
     for (label, text) in examples {
         if let Err(errors) = read(&label, &text) {
@@ -178,21 +162,12 @@ fn rows() -> Vec<Row> {
 
 #[test]
 fn every_field_is_described_and_every_described_field_exists() {
-    // An unknown field is answered with the names that a group knows.
     let mut known = BTreeSet::new();
-    for (label, text) in examples() {
+    for (label, text) in examples(PAGE) {
         let file = whole(&label, &text);
-        for (at, _) in file.match_indices('(') {
-            let (before, after) = file.split_at(at + 1);
-            let Err(errors) = read_airframe(&format!("{before}zzz: 1, {after}"), "page.ron") else {
-                continue;
-            };
-            for e in errors.errors {
-                if let Some((_, names)) = e.remedy.split_once("fields here are ") {
-                    known.extend(names.split(", ").map(str::to_owned));
-                }
-            }
-        }
+        known.extend(fields_known(&file, |text| {
+            read_airframe(text, "page.ron").map(|_| ())
+        }));
     }
     assert!(known.len() > 80, "only {} fields found", known.len());
     let described: BTreeSet<String> = rows().into_iter().map(|r| r.field).collect();
@@ -201,7 +176,7 @@ fn every_field_is_described_and_every_described_field_exists() {
 
 #[test]
 fn stated_ranges_are_in_force() {
-    let examples = examples();
+    let examples = examples(PAGE);
     let mut tested = 0;
     for row in rows() {
         let Some((least, most)) = row.range.split_once(" to ") else {

@@ -74,6 +74,12 @@ fn power_before_the_throw_of_a_pusher_is_refused_where_it_stands() {
     let pusher = load_airframe(&file).unwrap_or_else(|e| panic!("{e}"));
     let shipped = text("lessons/first_launch.ron");
     let lesson = read_lesson(&shipped, "l.ron").unwrap_or_else(|e| panic!("{e}"));
+    // The shipped lesson leaves the timing to the plane; for a tractor the power
+    // stays before the throw.
+    let tractor =
+        load_airframe(&file.with_file_name("marram.ron")).unwrap_or_else(|e| panic!("{e}"));
+    assert_eq!(lesson.clone().suited(&tractor), lesson);
+    assert!(lesson.check_with_airframe(&pusher).is_err());
     assert_eq!(lesson.suited(&pusher).check_with_airframe(&pusher), Ok(()));
     let text = shipped.replace("power: Suited", "power: Before");
     let lesson = read_lesson(&text, "l.ron").unwrap_or_else(|e| panic!("{e}"));

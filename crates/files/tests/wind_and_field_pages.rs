@@ -2,6 +2,8 @@
 //! examples are read, their fields are all the fields there are, their ranges
 //! and defaults are the ones in force, and the lists of shipped files are whole.
 
+mod support;
+
 use std::collections::BTreeSet;
 use std::path::Path;
 
@@ -10,28 +12,10 @@ use larkfield_files::field::read_field;
 use larkfield_files::wind::read_wind;
 use larkfield_lesson::{Field, GroundKind};
 use larkfield_units::{Angle, Length, Quantity, Ratio, Speed, Temperature, Time, parse};
+use support::{examples, fields_known};
 
 const WINDS: &str = include_str!("../../../assets/winds/FORMAT.md");
 const FIELDS: &str = include_str!("../../../assets/fields/FORMAT.md");
-
-/// Fenced examples: label and text.
-fn examples(page: &str) -> Vec<(String, String)> {
-    let mut examples = Vec::new();
-    let mut open: Option<(String, String)> = None;
-    for line in page.lines() {
-        if let Some(label) = line.strip_prefix("```") {
-            match open.take() {
-                Some(done) => examples.push(done),
-                None => open = Some((label.to_owned(), String::new())),
-            }
-        } else if let Some((_, text)) = &mut open {
-            text.push_str(line);
-            text.push('\n');
-        }
-    }
-    assert!(open.is_none(), "a fence is not closed");
-    examples
-}
 
 /// A whole wind file around an example.
 fn whole_wind(label: &str, example: &str) -> String {
@@ -197,21 +181,9 @@ fn rows(page: &str) -> Vec<Row> {
 #[test]
 fn every_field_is_described_and_every_described_field_exists() {
     for page in pages() {
-        // An unknown field is answered with the names that a group knows.
         let mut known = BTreeSet::new();
         for (label, text) in examples(page.text) {
-            let file = (page.whole)(&label, &text);
-            for (at, _) in file.match_indices('(') {
-                let (before, after) = file.split_at(at + 1);
-                let Err(errors) = (page.read)(&format!("{before}zzz: 1, {after}")) else {
-                    continue;
-                };
-                for e in errors.errors {
-                    if let Some((_, names)) = e.remedy.split_once("fields here are ") {
-                        known.extend(names.split(", ").map(str::to_owned));
-                    }
-                }
-            }
+            known.extend(fields_known(&(page.whole)(&label, &text), page.read));
         }
         assert!(known.len() > 15, "only {} fields found", known.len());
         let described: BTreeSet<String> = rows(page.text).into_iter().map(|r| r.field).collect();

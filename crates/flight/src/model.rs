@@ -205,18 +205,22 @@ impl FlightModel {
         }
     }
 
-    /// Four points in world axes where the wind is wanted: wing centre, port
-    /// tip, starboard tip, tail.
+    /// The wind that a plane in this state feels, given the velocity of the air
+    /// at a place, both in world axes: at wing centre, both tips and tail.
     #[must_use]
-    pub fn wind_stations_m(&self, state: &FlightState) -> [DVec3; 4] {
+    pub fn local_wind(
+        &self,
+        state: &FlightState,
+        velocity_m_s: impl Fn(DVec3) -> DVec3,
+    ) -> LocalWind {
         let half = 0.5 * self.airborne.span_m;
-        [
-            DVec3::ZERO,
-            DVec3::new(0.0, -half, 0.0),
-            DVec3::new(0.0, half, 0.0),
-            self.airborne.tail_m,
-        ]
-        .map(|p| state.position_m + state.attitude * p)
+        let at = |place: DVec3| velocity_m_s(state.position_m + state.attitude * place);
+        LocalWind {
+            centre_m_s: at(DVec3::ZERO),
+            left_tip_m_s: at(DVec3::new(0.0, -half, 0.0)),
+            right_tip_m_s: at(DVec3::new(0.0, half, 0.0)),
+            tail_m_s: at(self.airborne.tail_m),
+        }
     }
 
     fn flow(state: &FlightState, rotation: &DMat3, around: &Surroundings) -> Flow {

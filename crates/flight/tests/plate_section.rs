@@ -4,33 +4,12 @@
 
 #![allow(missing_docs)]
 
-use larkfield_airframe::{EdgeShape, Section};
-use larkfield_flight::section::{FlapTheory, SectionFlow, SectionModel};
-use larkfield_proof::{Chapter, Checks, Figure, Table};
+mod support;
 
-/// Steady lift, drag and moment coefficients of a section.
-fn steady(model: &SectionModel, alpha: f64, reynolds: f64) -> (f64, f64, f64) {
-    let (s, c) = alpha.sin_cos();
-    let k = model.at(
-        &SectionFlow {
-            sine: s,
-            cosine: c,
-            free_sine: s,
-            free_cosine: c,
-            reynolds,
-            flap_rad: 0.0,
-            flap_followed_rad: 0.0,
-        },
-        &FlapTheory::default(),
-    );
-    let (f, apart) = (k.attachment, 1.0 - k.attachment);
-    let normal = apart * k.normal_separated;
-    (
-        f * k.lift_attached + normal * c,
-        f * k.drag_attached + apart * k.drag_separated + normal * s,
-        f * k.moment_attached + (1.0 - f.powi(6)) * k.moment_separated,
-    )
-}
+use larkfield_airframe::{EdgeShape, Section};
+use larkfield_flight::section::SectionModel;
+use larkfield_proof::{Chapter, Checks, Figure, Table};
+use support::steady;
 
 /// Lift, drag and moment coefficients of a section of a thickness ratio at an
 /// angle and Reynolds number.

@@ -11,7 +11,7 @@ use glam::{DQuat, DVec3, EulerRot};
 use larkfield_airframe::Airframe;
 use larkfield_flight::{CarriedMotion, Controls, FlightModel, FlightState, StepReport};
 use larkfield_proof::{Chapter, Checks};
-use support::{AIR, shipped, still_air};
+use support::{AIR, shipped, still_air, thrown};
 
 const TICK_S: f64 = 0.002;
 
@@ -28,28 +28,15 @@ struct Flight<'a> {
 }
 
 impl<'a> Flight<'a> {
-    /// Thrown into still air from 1.8 m: held for a second while the motor
-    /// runs up and the arm reaches its speed.
+    /// See [`thrown`].
     fn thrown(model: &'a FlightModel, speed_m_s: f64, pitch_deg: f64, throttle: f64) -> Self {
-        let pitch = pitch_deg.to_radians();
-        let velocity = speed_m_s * DVec3::new(pitch.cos(), 0.0, -pitch.sin());
         let controls = Controls {
             throttle,
             ..Controls::default()
         };
-        let mut state = model.state_at_rest();
-        for k in 0..500 {
-            let motion = CarriedMotion {
-                position_m: DVec3::new(0.0, 0.0, -1.8),
-                velocity_m_s: velocity * (f64::from(k) / 499.0),
-                attitude: DQuat::from_euler(EulerRot::ZYX, 0.0, pitch, 0.0),
-                rates_rad_s: DVec3::ZERO,
-            };
-            model.carry(&mut state, &motion, &controls, &still_air(), TICK_S);
-        }
         Self {
+            state: thrown(model, speed_m_s, pitch_deg, &controls, TICK_S),
             model,
-            state,
             time_s: 0.0,
         }
     }

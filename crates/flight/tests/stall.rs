@@ -7,10 +7,10 @@ use std::f64::consts::PI;
 
 use glam::{DQuat, DVec3};
 use larkfield_airframe::{EdgeShape, Fold, Section};
-use larkfield_flight::section::{FlapTheory, SectionFlow, SectionModel};
+use larkfield_flight::section::{FlapTheory, SectionModel};
 use larkfield_flight::{CarriedMotion, Controls};
 use larkfield_proof::{Chapter, Checks, Figure};
-use support::{Tunnel, foam, still_air, straight_wing};
+use support::{Tunnel, foam, steady, still_air, straight_wing};
 
 const CHORD_M: f64 = 0.2;
 const SPEED_M_S: f64 = 8.0;
@@ -180,27 +180,6 @@ fn stall_by_aspect_ratio_and_camber() {
         0.55,
     );
     checks.finish();
-}
-
-fn steady(model: &SectionModel, alpha: f64, reynolds: f64) -> (f64, f64, f64) {
-    let (s, c) = alpha.sin_cos();
-    let flow = SectionFlow {
-        sine: s,
-        cosine: c,
-        free_sine: s,
-        free_cosine: c,
-        reynolds,
-        flap_rad: 0.0,
-        flap_followed_rad: 0.0,
-    };
-    let k = model.at(&flow, &FlapTheory::default());
-    let (f, apart) = (k.attachment, 1.0 - k.attachment);
-    let normal = apart * k.normal_separated;
-    (
-        f * k.lift_attached + normal * c,
-        f * k.drag_attached + apart * k.drag_separated + normal * s,
-        f * k.moment_attached + (1.0 - f.powi(6)) * k.moment_separated,
-    )
 }
 
 #[test]

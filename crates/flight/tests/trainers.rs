@@ -6,22 +6,12 @@
 
 mod support;
 
-use glam::{DQuat, DVec3, EulerRot};
+use glam::EulerRot;
 use larkfield_airframe::Airframe;
-use larkfield_flight::{
-    AirProperties, CarriedMotion, Controls, FlightModel, LocalWind, Surroundings,
-};
+use larkfield_flight::{Controls, FlightModel};
+use support::{AIR, shipped, still_air, thrown};
 
 const DT: f64 = 0.002;
-
-fn read(file: &str) -> Airframe {
-    let path = format!(
-        "{}/../../shared/airframes/{file}.ron",
-        env!("CARGO_MANIFEST_DIR")
-    );
-    let text = std::fs::read_to_string(&path).expect("shipped airframe");
-    larkfield_files::airframe::read_airframe(&text, &path).expect("readable airframe")
-}
 
 #[derive(Debug, Clone, Copy)]
 struct Moment {
@@ -35,38 +25,15 @@ struct Moment {
 
 /// Thrown at 6 m/s from 1.8 m in calm air, 10 degrees up, 75 % throttle, sticks still.
 fn toss(plane: &Airframe) -> Vec<Moment> {
-    let model = FlightModel::new(
-        plane,
-        AirProperties {
-            density_kg_m3: 1.225,
-            viscosity_pa_s: 1.79e-5,
-        },
-    )
-    .expect("model");
-    let around = Surroundings {
-        wind: LocalWind::default(),
-        ground_z_m: 0.0,
-        gravity_m_s2: 9.80665,
-    };
+    let model = FlightModel::new(plane, AIR).expect("model");
     let controls = Controls {
         throttle: 0.75,
         ..Controls::default()
     };
-    let pitch = 10f64.to_radians();
-    let velocity = 6.0 * DVec3::new(pitch.cos(), 0.0, -pitch.sin());
-    let mut state = model.state_at_rest();
-    for k in 0..500 {
-        let motion = CarriedMotion {
-            position_m: DVec3::new(0.0, 0.0, -1.8),
-            velocity_m_s: velocity * (f64::from(k) / 499.0),
-            attitude: DQuat::from_euler(EulerRot::ZYX, 0.0, pitch, 0.0),
-            rates_rad_s: DVec3::ZERO,
-        };
-        model.carry(&mut state, &motion, &controls, &around, DT);
-    }
+    let mut state = thrown(&model, 6.0, 10.0, &controls, DT);
     let mut moments = Vec::new();
     for k in 0..2500 {
-        let report = model.step(&mut state, &controls, &around, DT);
+        let report = model.step(&mut state, &controls, &still_air(), DT);
         assert!(state.is_finite());
         let (_, p, b) = state.attitude.to_euler(EulerRot::ZYX);
         moments.push(Moment {
@@ -101,7 +68,7 @@ fn worst(moments: &[Moment], until_s: f64, of: impl Fn(&Moment) -> f64) -> f64 {
 
 #[test]
 fn the_good_one_flies_away() {
-    let flight = toss(&read("marram"));
+    let flight = toss(&shipped("marram"));
     let end = at(&flight, 3.0);
     println!("{end:?}");
     assert!(end.height_m > 1.8 + 1.0, "{end:?}");
@@ -112,7 +79,10 @@ fn the_good_one_flies_away() {
 
 #[test]
 fn the_tail_heavy_one_rears() {
-    let (good, bad) = (toss(&read("marram")), toss(&read("marram-tail-heavy")));
+    let (good, bad) = (
+        toss(&shipped("marram")),
+        toss(&shipped("marram-tail-heavy")),
+    );
     let rise = |f: &[Moment]| worst(f, 1.5, |m| m.pitch_deg);
     println!(
         "pitch within 1.5 s: good {:.1}, tail-heavy {:.1}",
@@ -122,8 +92,12 @@ fn the_tail_heavy_one_rears() {
     assert!(rise(&bad) > 30.0 && rise(&bad) > rise(&good) + 10.0);
 
     // Half the error, half way between the balance points.
-    let mut half = read("marram");
-    let x = |name: &str| larkfield_airframe::MassProperties::of(&read(name)).cg_m.x;
+    let mut half = shipped("marram");
+    let x = |name: &str| {
+        larkfield_airframe::MassProperties::of(&shipped(name))
+            .cg_m
+            .x
+    };
     half.measured.balance_x_m = Some(0.5 * (x("marram") + x("marram-tail-heavy")));
     let middle = rise(&toss(&half));
     assert!(middle < rise(&bad) && middle > rise(&good), "{middle}");
@@ -131,7 +105,7 @@ fn the_tail_heavy_one_rears() {
 
 #[test]
 fn the_under_powered_one_sinks() {
-    let flight = toss(&read("marram-under-powered"));
+    let flight = toss(&shipped("marram-under-powered"));
     let end = at(&flight, 2.0);
     println!("{end:?}");
     assert!(end.height_m < 1.8, "{end:?}");
@@ -140,7 +114,7 @@ fn the_under_powered_one_sinks() {
 #[test]
 fn the_warped_one_rolls_its_own_way() {
     let bank = |plane: &Airframe| at(&toss(plane), 1.0).bank_deg;
-    let (good_plane, bad_plane) = (read("marram"), read("marram-warped"));
+    let (good_plane, bad_plane) = (shipped("marram"), shipped("marram-warped"));
     let (good, bad) = (bank(&good_plane), bank(&bad_plane));
     // Half the warp: stations half way between those of the two files.
     let mut half = good_plane.clone();

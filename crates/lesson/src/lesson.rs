@@ -2,7 +2,9 @@
 
 use glam::DVec3;
 use larkfield_airframe::Airframe;
-use larkfield_pilot::{Launch, PilotKind, Throw, ThrowRefused, ThrowerStyle, Trims, Undercarriage};
+use larkfield_pilot::{
+    Launch, PilotKind, PowerTiming, Throw, ThrowRefused, ThrowerStyle, Trims, Undercarriage,
+};
 use larkfield_recording::Person;
 
 use crate::problem::require_range;
@@ -10,6 +12,10 @@ use crate::{
     AirStart, Field, Goal, LandingPlan, PersonBody, Phase, Problem, SAFE_DISTANCE_M, Surprise,
     sequence,
 };
+
+/// From release to power for a pusher: the propeller has passed the hand, and
+/// the plane is not slow yet (common practice, no source).
+const PUSHER_DELAY_S: f64 = 0.3;
 
 /// A lesson. Airframe, field and wind are referred to by the names of their
 /// files; whoever reads them brings the values.
@@ -31,6 +37,8 @@ pub struct Lesson {
     /// How the flight begins: the throw that is meant, or the place on the
     /// ground. Unused by a lesson that starts in the air.
     pub launch: Launch,
+    /// Whether the throw leaves open when the motor runs, see [`Lesson::suited`].
+    pub power_suits_plane: bool,
     /// A start in flight instead.
     pub air_start: Option<AirStart>,
     /// How far roll, pitch and yaw are out of trim, as shares of full travel:
@@ -64,6 +72,7 @@ impl Lesson {
             wind: String::new(),
             requires: Vec::new(),
             launch: Launch::Throw(Throw::default()),
+            power_suits_plane: false,
             air_start: None,
             trim_error: Trims::default(),
             landing: None,
@@ -159,11 +168,19 @@ impl Lesson {
         }
     }
 
-    /// The lesson with a throw that suits a plane where it leaves that open.
+    /// The lesson for a plane: where it leaves the timing of the power open, a
+    /// tractor has it before the throw, a pusher after the release.
     #[must_use]
     pub fn suited(mut self, airframe: &Airframe) -> Self {
-        if let Launch::Throw(throw) = &mut self.launch {
-            *throw = throw.suited(airframe);
+        let pusher = airframe.power.as_ref().is_some_and(|power| power.pusher);
+        if let (Launch::Throw(throw), true) = (&mut self.launch, self.power_suits_plane) {
+            throw.power = if pusher {
+                PowerTiming::After {
+                    delay_s: PUSHER_DELAY_S,
+                }
+            } else {
+                PowerTiming::Before
+            };
         }
         self
     }

@@ -97,7 +97,7 @@ impl HandPath {
         let (arm_rad_s, turn_axis) = turns(thrown, arm_velocity_m_s / arm_m_s, arm_m_s);
         let hold_s = match (thrown.kind, thrown.power) {
             (ThrowKind::Helper, power) => words(power).1,
-            (_, PowerTiming::Before | PowerTiming::Suited) => HOLD_WITH_POWER_S,
+            (_, PowerTiming::Before) => HOLD_WITH_POWER_S,
             (_, PowerTiming::After { .. }) => HOLD_WITHOUT_POWER_S,
         };
         let run_s = if run_m_s > 0.0 { RUN_UP_S } else { 0.0 };
@@ -309,7 +309,7 @@ fn words(power: PowerTiming) -> (&'static [Word], f64) {
     ];
     const WITHOUT: [Word; 2] = [word(0.0, true, "ready"), word(ANSWER_S, false, "go")];
     let spoken: &[Word] = match power {
-        PowerTiming::Before | PowerTiming::Suited => &WITH_POWER,
+        PowerTiming::Before => &WITH_POWER,
         PowerTiming::After { .. } => &WITHOUT,
     };
     let last_s = spoken.last().map_or(0.0, |word| word.time_s);

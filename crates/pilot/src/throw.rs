@@ -52,9 +52,6 @@ impl ThrowKind {
 /// When the motor runs.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum PowerTiming {
-    /// As suits the plane, see [`Throw::suited`]; taken for `Before` until the
-    /// plane is known.
-    Suited,
     /// Set steadily before the arm moves: the way to launch a tractor.
     Before,
     /// Set after release: the way to launch a pusher, whose propeller has to
@@ -64,17 +61,6 @@ pub enum PowerTiming {
         delay_s: f64,
     },
 }
-
-impl PowerTiming {
-    /// True when the propeller turns while the hand holds the plane.
-    pub fn is_before_release(self) -> bool {
-        matches!(self, Self::Suited | Self::Before)
-    }
-}
-
-/// From release to power for a pusher: the propeller has passed the hand, and
-/// the plane is not slow yet (common practice, no source).
-const PUSHER_DELAY_S: f64 = 0.3;
 
 /// A throw: speeds over the ground, at the balance point.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -216,7 +202,7 @@ impl Throw {
     pub fn check(&self) -> Result<(), Vec<ThrowRefused>> {
         let degrees = |radians: f64| radians * 180.0 / crate::attitude::PI;
         let delay_s = match self.power {
-            PowerTiming::Suited | PowerTiming::Before => 0.0,
+            PowerTiming::Before => 0.0,
             PowerTiming::After { delay_s } => delay_s,
         };
         // An athlete's best overarm throw of a light ball is above 30 m/s, of a
@@ -244,7 +230,7 @@ impl Throw {
     /// # Errors
     /// The reason.
     pub fn check_with(&self, airframe: &Airframe) -> Result<(), ThrowRefused> {
-        let (Some(power), true) = (&airframe.power, self.power.is_before_release()) else {
+        let (Some(power), PowerTiming::Before) = (&airframe.power, self.power) else {
             return Ok(());
         };
         if self.throttle <= 0.0 {
@@ -265,22 +251,6 @@ impl Throw {
             });
         }
         Ok(())
-    }
-
-    /// The same with a power timing that suits the plane in the place of
-    /// [`PowerTiming::Suited`].
-    #[must_use]
-    pub fn suited(mut self, airframe: &Airframe) -> Self {
-        if self.power == PowerTiming::Suited {
-            self.power = if airframe.power.as_ref().is_some_and(|power| power.pusher) {
-                PowerTiming::After {
-                    delay_s: PUSHER_DELAY_S,
-                }
-            } else {
-                PowerTiming::Before
-            };
-        }
-        self
     }
 
     /// Where the hand holds the plane, airframe axes: the grip of its file, or

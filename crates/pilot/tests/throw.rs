@@ -413,24 +413,6 @@ fn a_pusher_under_power_and_a_hand_in_the_propeller_are_refused() {
         Err(ThrowRefused::PusherUnderPower)
     );
     assert_eq!(after.check_with(&airframe(-0.4, true)), Ok(()));
-    // What suits the plane: power first for a tractor, after release for a pusher.
-    let suited = Throw {
-        power: PowerTiming::Suited,
-        ..before
-    };
-    assert_eq!(
-        suited.check_with(&airframe(-0.4, true)),
-        Err(ThrowRefused::PusherUnderPower)
-    );
-    assert!(
-        suited
-            .suited(&airframe(0.2, false))
-            .power
-            .is_before_release()
-    );
-    let pusher = airframe(-0.4, true);
-    assert!(!suited.suited(&pusher).power.is_before_release());
-    assert_eq!(suited.suited(&pusher).check_with(&pusher), Ok(()));
     // Grip 50 mm behind the leading edge, disk 20 mm behind it: 30 mm apart.
     let refused = before.check_with(&airframe(-0.02, false)).err();
     let Some(ThrowRefused::HandInPropeller { gap_mm, .. }) = refused else {

@@ -5,6 +5,7 @@ use std::sync::Arc;
 use bevy::prelude::*;
 use larkfield_flight::{FlightModel, FlightState, LocalWind, StepReport, Surroundings};
 use larkfield_recording::{Event, EventKind, FlightStage};
+use larkfield_weather::WindInstant;
 
 use crate::motion::Motion;
 
@@ -70,6 +71,14 @@ impl Aircraft {
             attitude: self.state.attitude,
             rates_rad_s: self.state.rates_rad_s,
         }
+    }
+
+    /// Meets the air of a moment where it is.
+    pub fn meet(&mut self, air: &WindInstant) {
+        let wind = self
+            .model
+            .local_wind(&self.state, |place_m| air.velocity_m_s(place_m));
+        self.around.wind = wind;
     }
 
     /// True when nothing more will happen to it.

@@ -2,7 +2,7 @@
 
 use glam::DVec3;
 use larkfield_airframe::Airframe;
-use larkfield_flight::{CarriedMotion, Controls, FlightModel, LocalWind};
+use larkfield_flight::{CarriedMotion, Controls, FlightModel};
 use larkfield_lesson::{Conditions, Field, Lesson};
 use larkfield_pilot::attitude::from_euler;
 use larkfield_pilot::{GroundStart, HandPath, Launch, PlaneFeel};
@@ -162,16 +162,7 @@ fn stand(start: &GroundStart, model: &FlightModel) -> Start {
 fn settle(plane: &mut Aircraft, wind: &Wind, motion: &Motion, throttle: f64) {
     const TICKS: u32 = 500;
     move_to(plane, motion);
-    let air = wind.at(0.0);
-    let stations_m = plane.model.wind_stations_m(&plane.state);
-    let [centre_m_s, left_tip_m_s, right_tip_m_s, tail_m_s] =
-        stations_m.map(|station_m| air.velocity_m_s(station_m));
-    plane.around.wind = LocalWind {
-        centre_m_s,
-        left_tip_m_s,
-        right_tip_m_s,
-        tail_m_s,
-    };
+    plane.meet(&wind.at(0.0));
     let controls = Controls {
         throttle,
         ..Controls::default()

@@ -3,7 +3,7 @@
 use bevy::prelude::*;
 use glam::DVec3;
 use larkfield_flight::CarriedMotion;
-use larkfield_pilot::{ABORT_WORD, Arm, HandPath};
+use larkfield_pilot::{ABORT_WORD, Arm, HandPath, PowerTiming};
 use larkfield_recording::{EventKind, Person};
 
 use crate::aircraft::{Aircraft, Happenings};
@@ -79,7 +79,7 @@ impl Hand {
                 Person::Pilot
             };
             let throw = self.path.throw();
-            let should_turn = throw.power.is_before_release() && throw.throttle > 0.0;
+            let should_turn = throw.power == PowerTiming::Before && throw.throttle > 0.0;
             let turns = plane.state.power.omega_rad_s.abs() > TURNING_RAD_S;
             self.called_off = self.said == words.len() && should_turn && !turns;
             let word = if self.called_off {

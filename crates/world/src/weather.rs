@@ -3,7 +3,6 @@
 use std::sync::Arc;
 
 use bevy::prelude::*;
-use larkfield_flight::LocalWind;
 use larkfield_weather::Wind;
 
 use crate::aircraft::Aircraft;
@@ -30,14 +29,6 @@ fn blow(clock: Res<TickClock>, mut planes: Query<(&RunStart, &WindOf, &mut Aircr
             continue;
         }
         let now = wind.0.at(clock.start_s(run));
-        let stations_m = plane.model.wind_stations_m(&plane.state);
-        let [centre_m_s, left_tip_m_s, right_tip_m_s, tail_m_s] =
-            stations_m.map(|station_m| now.velocity_m_s(station_m));
-        plane.around.wind = LocalWind {
-            centre_m_s,
-            left_tip_m_s,
-            right_tip_m_s,
-            tail_m_s,
-        };
+        plane.meet(&now);
     }
 }

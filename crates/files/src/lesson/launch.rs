@@ -59,6 +59,11 @@ pub(super) struct GroundStartForm {
     opening: Option<Given<Time>>,
 }
 
+/// Whether a throw leaves the timing of the power to the plane.
+pub(super) fn power_suits_plane(thrown: Option<&ThrowForm>) -> bool {
+    thrown.is_some_and(|form| matches!(form.power, PowerTimingForm::Suited))
+}
+
 /// The launch and the style of whoever throws; nobody throws from the ground.
 pub(super) fn launch(
     check: &mut Checker,
@@ -182,8 +187,8 @@ fn throw(check: &mut Checker, group: &FieldPath, form: &ThrowForm) -> Throw {
             "3 m",
         ),
         power: match &form.power {
-            PowerTimingForm::Suited => PowerTiming::Suited,
-            PowerTimingForm::Before => PowerTiming::Before,
+            // Which it is comes out when the plane is known.
+            PowerTimingForm::Suited | PowerTimingForm::Before => PowerTiming::Before,
             PowerTimingForm::After { delay } => PowerTiming::After {
                 delay_s: check.quantity(&group.field("power").field("delay"), delay, "0 s", "5 s"),
             },

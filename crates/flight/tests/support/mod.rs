@@ -1,12 +1,15 @@
 //! Plain wings and aeroplanes for the tests.
 #![allow(dead_code, missing_docs)]
 
-use glam::{DQuat, DVec3};
+use glam::{DQuat, DVec3, EulerRot};
 use larkfield_airframe::{
     Airframe, Component, ComponentKind, EdgeShape, GripPoint, Measured, Panel, Section, Side,
     Station, SurfaceKind,
 };
-use larkfield_flight::{AirProperties, FlightModel, LocalWind, Surroundings};
+use larkfield_flight::section::{FlapTheory, SectionFlow, SectionModel};
+use larkfield_flight::{
+    AirProperties, CarriedMotion, Controls, FlightModel, FlightState, LocalWind, Surroundings,
+};
 
 /// Sea-level air of the standard atmosphere (ISO 2533).
 pub const AIR: AirProperties = AirProperties {
@@ -22,6 +25,52 @@ pub fn still_air() -> Surroundings {
         ground_z_m: 0.0,
         gravity_m_s2: GRAVITY_M_S2,
     }
+}
+
+/// Thrown level into still air from 1.8 m, the nose along the path: held for a
+/// second while the motor runs up and the arm reaches its speed.
+pub fn thrown(
+    model: &FlightModel,
+    speed_m_s: f64,
+    pitch_deg: f64,
+    controls: &Controls,
+    tick_s: f64,
+) -> FlightState {
+    let pitch = pitch_deg.to_radians();
+    let velocity = speed_m_s * DVec3::new(pitch.cos(), 0.0, -pitch.sin());
+    let mut state = model.state_at_rest();
+    for k in 0..500 {
+        let motion = CarriedMotion {
+            position_m: DVec3::new(0.0, 0.0, -1.8),
+            velocity_m_s: velocity * (f64::from(k) / 499.0),
+            attitude: DQuat::from_euler(EulerRot::ZYX, 0.0, pitch, 0.0),
+            rates_rad_s: DVec3::ZERO,
+        };
+        model.carry(&mut state, &motion, controls, &still_air(), tick_s);
+    }
+    state
+}
+
+/// Steady lift, drag and moment coefficients of a section by itself.
+pub fn steady(model: &SectionModel, alpha: f64, reynolds: f64) -> (f64, f64, f64) {
+    let (s, c) = alpha.sin_cos();
+    let flow = SectionFlow {
+        sine: s,
+        cosine: c,
+        free_sine: s,
+        free_cosine: c,
+        reynolds,
+        flap_rad: 0.0,
+        flap_followed_rad: 0.0,
+    };
+    let k = model.at(&flow, &FlapTheory::default());
+    let (f, apart) = (k.attachment, 1.0 - k.attachment);
+    let normal = apart * k.normal_separated;
+    (
+        f * k.lift_attached + normal * c,
+        f * k.drag_attached + apart * k.drag_separated + normal * s,
+        f * k.moment_attached + (1.0 - f.powi(6)) * k.moment_separated,
+    )
 }
 
 /// Forces across and along the flow, moments about body axes.

@@ -11,7 +11,7 @@ use larkfield_files::field::load_field;
 use larkfield_files::lesson::load_lesson;
 use larkfield_files::wind::load_wind;
 use larkfield_flight::{
-    AirProperties, Controls, FlightModel, FlightState, LocalWind, StepReport, Surroundings,
+    AirProperties, Controls, FlightModel, FlightState, StepReport, Surroundings,
 };
 use larkfield_lesson::{
     Conditions, Field, Lesson, LevelSpeed, Performance, Referee, Score, Watch, score,
@@ -212,16 +212,8 @@ impl<'a> Run<'a> {
     fn step(&mut self, time_s: f64, held: bool, controls: &Controls) -> StepReport {
         let model = &self.setting.model;
         let instant = self.wind.at(time_s);
-        let [centre, left, right, tail] = model
-            .wind_stations_m(&self.state)
-            .map(|place_m| instant.velocity_m_s(place_m));
         let around = Surroundings {
-            wind: LocalWind {
-                centre_m_s: centre,
-                left_tip_m_s: left,
-                right_tip_m_s: right,
-                tail_m_s: tail,
-            },
+            wind: model.local_wind(&self.state, |place_m| instant.velocity_m_s(place_m)),
             ground_z_m: 0.0,
             gravity_m_s2: GRAVITY_M_S2,
         };

@@ -317,7 +317,7 @@ impl Task {
         match (self.departure, free_s) {
             (
                 Departure::Thrown {
-                    power: PowerTiming::Before | PowerTiming::Suited,
+                    power: PowerTiming::Before,
                 },
                 _,
             ) => self.throttle,

@@ -11,8 +11,7 @@ use glam::{DQuat, DVec3};
 use larkfield_airframe::{Airframe, BreakPart, ContactKind};
 use larkfield_files::airframe::load_airframe;
 use larkfield_flight::{
-    AirProperties, CarriedMotion, Controls, FlightModel, FlightState, LocalWind, StepReport,
-    Surroundings,
+    AirProperties, CarriedMotion, Controls, FlightModel, FlightState, StepReport, Surroundings,
 };
 use larkfield_pilot::attitude::{from_euler, to_euler};
 use larkfield_pilot::{
@@ -308,18 +307,9 @@ impl<'a> Flight<'a> {
 
     fn around(&self, state: &FlightState, time_s: f64) -> Surroundings {
         let instant = self.wind.at(time_s);
-        let [centre, left, right, tail] = self
-            .plane
-            .model
-            .wind_stations_m(state)
-            .map(|place_m| instant.velocity_m_s(place_m));
+        let model = &self.plane.model;
         Surroundings {
-            wind: LocalWind {
-                centre_m_s: centre,
-                left_tip_m_s: left,
-                right_tip_m_s: right,
-                tail_m_s: tail,
-            },
+            wind: model.local_wind(state, |place_m| instant.velocity_m_s(place_m)),
             ground_z_m: 0.0,
             gravity_m_s2: GRAVITY_M_S2,
         }

@@ -1,0 +1,9 @@
+//! The program as a person at a keyboard meets it: exit codes, words, files.
+
+mod batch;
+mod help;
+mod interrupted;
+mod mistakes;
+mod preflight;
+mod program;
+mod rehearsal;
