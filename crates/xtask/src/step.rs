@@ -93,12 +93,9 @@ impl Steps {
 fn in_words(took: Duration) -> String {
     let seconds = took.as_secs_f64();
     if seconds < 60.0 {
-        format!("{seconds:.1} s")
-    } else {
-        format!(
-            "{:.0} min {:02.0} s",
-            (seconds / 60.0).floor(),
-            seconds % 60.0
-        )
+        return format!("{seconds:.1} s");
     }
+    // Rounded before it is divided, or 119.8 s would be "1 min 60 s".
+    let whole = seconds.round() as u64;
+    format!("{} min {:02} s", whole / 60, whole % 60)
 }
