@@ -2,9 +2,10 @@
 
 use core::f64::consts::PI;
 
-use glam::{DMat3, DVec3};
+use glam::DVec3;
 
-use crate::airborne::{Airborne, StripBlock};
+use crate::airborne::{Airborne, CIRCULATION_LAG_CHORDS, StripBlock};
+use crate::flow::Flow;
 use crate::induced::Induced;
 use crate::lanes::{Lanes, Plain, Processor, WIDTH, Wide, Wide3};
 use crate::power::Slipstream;
@@ -13,9 +14,6 @@ use crate::separation::{Settling, TailWake, spread, wing_stalled};
 use crate::state::{BlockState, LostParts, SurfaceState};
 use crate::strips::MOST_STRIPS;
 
-/// Circulation follows its steady value with a lag of this many chords of
-/// travel (the first, slow part of Wagner's function, one pole).
-pub(crate) const CIRCULATION_LAG_CHORDS: f64 = 1.0;
 /// The separation point follows with this lag: the sum of Goman and
 /// Khrabrov's two time constants for thin sections, J. Aircraft 31(5), 1994
 /// (from memory), in chords of travel.
@@ -24,24 +22,6 @@ const SEPARATION_LAG_CHORDS: f64 = 5.0;
 const LEAST_SPEED_M_S: f64 = 0.05;
 /// Slower than this through the air, a wing is not said to stall.
 const STALL_SEEN_M_S: f64 = 1.0;
-
-/// Moving air around the plane, body axes.
-#[derive(Debug, Clone, Copy)]
-pub(crate) struct Flow {
-    /// Velocity of the centre of gravity through the air at the wing centre.
-    pub velocity_m_s: DVec3,
-    pub rates_rad_s: DVec3,
-    /// Extra wind at starboard tip less port tip, halved.
-    pub lateral_m_s: DVec3,
-    /// Extra wind at both tips over the centre.
-    pub tips_m_s: DVec3,
-    /// Extra wind at the tail over the centre.
-    pub tail_m_s: DVec3,
-    /// World's down direction in body axes.
-    pub down: DVec3,
-    /// Height of the centre of gravity over the ground.
-    pub height_m: f64,
-}
 
 /// The air, what blows in it and what of the plane is there.
 #[derive(Clone, Copy)]
@@ -412,13 +392,4 @@ impl StripBlock {
             stall_margin_rad: (present * speed).where_above(STALL_SEEN_M_S, margin, none),
         }
     }
-}
-
-/// World's down direction in body axes.
-pub(crate) fn down_in_body(body_to_world: &DMat3) -> DVec3 {
-    DVec3::new(
-        body_to_world.x_axis.z,
-        body_to_world.y_axis.z,
-        body_to_world.z_axis.z,
-    )
 }

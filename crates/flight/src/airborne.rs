@@ -5,18 +5,22 @@ use core::f64::consts::PI;
 use glam::DVec3;
 use larkfield_airframe::Airframe;
 
-use crate::air_loads::CIRCULATION_LAG_CHORDS;
 use crate::fuselage::Fuselage;
 use crate::influence::{GroundTables, Influence};
 use crate::lanes::{Lanes, Lanes3, WIDTH};
 use crate::power::{SlipstreamBlock, SlipstreamPlace};
 use crate::section::{FlapTheory, SectionModel, SheetBlock};
-use crate::separation::SEPARATION_REACH_CHORDS;
 use crate::servo::realised_effect;
 use crate::strips::{Group, Slots, Strip, cut};
 
 /// Strips farther than this from the shaft line never feel the slipstream.
 const JET_REACH_RADII: f64 = 3.0;
+
+/// Circulation follows its steady value with a lag of this many chords of
+/// travel (the first, slow part of Wagner's function, one pole).
+pub(crate) const CIRCULATION_LAG_CHORDS: f64 = 1.0;
+/// Distance along the span over which separation spreads, in chords.
+const SEPARATION_REACH_CHORDS: f64 = 0.29;
 
 /// What never changes about four strips of one surface. Lanes beyond the last
 /// strip of a surface have no width and are not real.

@@ -1,7 +1,7 @@
 //! Normal velocities that circulation and its mirror image induce at each strip.
 
-use crate::air_loads::Flow;
 use crate::airborne::Airborne;
+use crate::flow::Flow;
 use crate::influence::{Effect, MOST_SURFACES};
 use crate::lanes::{Lanes, Processor, Wide, Wide3};
 use crate::strips::MOST_STRIPS;

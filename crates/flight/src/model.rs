@@ -6,8 +6,9 @@ use glam::{DMat3, DQuat, DVec3};
 use larkfield_airframe::{Airframe, MassProperties};
 use nalgebra::{SMatrix, SVector};
 
-use crate::air_loads::{AirLoads, Conditions, Flow, down_in_body};
+use crate::air_loads::{AirLoads, Conditions};
 use crate::airborne::Airborne;
+use crate::flow::{Flow, down_in_body};
 use crate::inertia::InverseInertia;
 use crate::power::{PowerInputs, PowerModel, PowerOutput, PowerState};
 use crate::servo;

@@ -3,7 +3,8 @@
 
 use glam::DVec3;
 
-use crate::air_loads::{AirLoads, Conditions, Flow};
+use crate::air_loads::{AirLoads, Conditions};
+use crate::flow::Flow;
 use crate::lanes::Plain;
 use crate::power::Slipstream;
 use crate::state::BlockState;

@@ -6,9 +6,6 @@ use crate::airborne::Airborne;
 use crate::lanes::{Lanes, Processor, WIDTH, Wide, Wide3};
 use crate::state::BlockState;
 
-/// Distance along the span over which separation spreads, in chords.
-pub(crate) const SEPARATION_REACH_CHORDS: f64 = 0.29;
-
 /// What a block of strips asks of its attachment in a tick.
 #[derive(Clone, Copy, Default)]
 pub(crate) struct Settling {

@@ -7,7 +7,7 @@ use larkfield_airframe::{
 
 use crate::check::{Checker, FieldPath};
 
-use super::form::{AirframeForm, PartForm};
+use super::form::AirframeForm;
 use super::parts::unique;
 use super::touch as point;
 
@@ -46,18 +46,6 @@ fn bottom_at(bodies: &[Body], x_m: f64) -> Option<f64> {
         }
     }
     None
-}
-
-pub(super) fn part(part: PartForm) -> BreakPart {
-    match part {
-        PartForm::Propeller => BreakPart::Propeller,
-        PartForm::Nose => BreakPart::Nose,
-        PartForm::WingLeft => BreakPart::WingLeft,
-        PartForm::WingRight => BreakPart::WingRight,
-        PartForm::Tail => BreakPart::Tail,
-        PartForm::Gear => BreakPart::Gear,
-        PartForm::Belly => BreakPart::Belly,
-    }
 }
 
 pub(super) fn contacts(
@@ -209,7 +197,7 @@ pub(super) fn break_limits(check: &mut Checker, form: &AirframeForm) -> Vec<Brea
     let mut limits: Vec<BreakLimit> = Vec::new();
     for (i, limit) in forms.iter().enumerate() {
         let field = list.item(i);
-        let part = part(limit.part);
+        let part = point::part(limit.part);
         if limits.iter().any(|l| l.part == part) {
             check.refuse(
                 &field.field("part"),

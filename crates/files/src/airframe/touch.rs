@@ -1,11 +1,10 @@
 //! One point that touches the ground: wheel, skid or corner.
 
-use larkfield_airframe::{ContactKind, ContactPoint, Leg};
+use larkfield_airframe::{BreakPart, ContactKind, ContactPoint, Leg};
 
 use crate::check::{Checker, FieldPath};
 
-use super::form::{ContactForm, ContactKindForm, LegForm};
-use super::ground::part;
+use super::form::{ContactForm, ContactKindForm, LegForm, PartForm};
 
 const GRAVITY_M_S2: f64 = 9.80665;
 
@@ -144,4 +143,17 @@ fn leg(check: &mut Checker, group: &FieldPath, form: Option<&LegForm>, wheel: bo
 /// the weight of.
 fn damping_n_s_m(stiffness_n_m: f64, load_n: f64, share: f64) -> f64 {
     2.0 * share * (stiffness_n_m * load_n / GRAVITY_M_S2).sqrt()
+}
+
+/// The part that takes a blow.
+pub(super) fn part(part: PartForm) -> BreakPart {
+    match part {
+        PartForm::Propeller => BreakPart::Propeller,
+        PartForm::Nose => BreakPart::Nose,
+        PartForm::WingLeft => BreakPart::WingLeft,
+        PartForm::WingRight => BreakPart::WingRight,
+        PartForm::Tail => BreakPart::Tail,
+        PartForm::Gear => BreakPart::Gear,
+        PartForm::Belly => BreakPart::Belly,
+    }
 }
