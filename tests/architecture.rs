@@ -8,7 +8,7 @@ use std::process::Command;
 use serde_json::Value;
 
 /// Crates in the order in which data flows; each may use only those before it.
-const ORDER: [&str; 14] = [
+const ORDER: [&str; 15] = [
     "larkfield-units",
     "larkfield-airframe",
     "larkfield-weather",
@@ -20,6 +20,7 @@ const ORDER: [&str; 14] = [
     "larkfield-files",
     "larkfield-world",
     "larkfield-debrief",
+    "larkfield-rehearsal",
     "larkfield",
     "larkfield-proof",
     "xtask",

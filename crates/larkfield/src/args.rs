@@ -3,6 +3,7 @@
 use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand};
+use larkfield_rehearsal::{PilotChoice, Request};
 use larkfield_units::{Length, Quantity, Speed, Temperature, parse};
 
 const EXIT_CODES: &str = "\
@@ -77,7 +78,8 @@ pub struct RehearseArguments {
     #[arg(long, value_name = "FILE")]
     pub wind: Option<PathBuf>,
     /// Who flies: competent, beginner, hands-off, or playback:FILE with the
-    /// recording.csv of another run [default: the one that the lesson names]
+    /// controls.csv (exact) or recording.csv of
+    /// another run [default: the one that the lesson names]
     #[arg(long, value_name = "PILOT", value_parser = pilot)]
     pub pilot: Option<PilotChoice>,
     /// Seed of everything random: gusts, throw, hands
@@ -136,17 +138,22 @@ pub struct JoinArguments {
     pub json: bool,
 }
 
-/// A pilot by name.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum PilotChoice {
-    /// Small, timely corrections.
-    Competent,
-    /// Late, over-controls.
-    Beginner,
-    /// Only sets the throttle.
-    HandsOff,
-    /// Sticks of a recording.
-    Playback(PathBuf),
+impl RehearseArguments {
+    /// What is to be rehearsed, and where the run goes.
+    pub fn request(&self) -> Request {
+        Request {
+            lesson: self.lesson.clone(),
+            airframe: self.airframe.clone(),
+            wind: self.wind.clone(),
+            pilot: self.pilot.clone(),
+            seed: self.seed,
+            passed: self.passed.clone(),
+            unlocked: self.unlocked,
+            again: self.again.clone(),
+            out: self.out.clone(),
+            replace: self.replace,
+        }
+    }
 }
 
 fn quantity<Q: Quantity>(text: &str) -> Result<Q, String> {

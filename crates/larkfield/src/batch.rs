@@ -11,12 +11,8 @@ use larkfield_debrief::{
 use larkfield_lesson::{Goal, Lesson, TouchArea, outcome};
 use serde::Serialize;
 
-use crate::debrief::assumed;
-use crate::failure::Failure;
-use crate::inputs::Inputs;
-use crate::outputs::json;
-use crate::rehearse::Flown;
 use crate::terminal::{bold, say};
+use larkfield_rehearsal::{Failure, Flown, Inputs, assumed, json};
 
 /// Name of the table.
 pub const TABLE: &str = "flights.csv";

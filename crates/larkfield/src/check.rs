@@ -8,10 +8,8 @@ use larkfield_files::airframe::load_airframe;
 use larkfield_preflight::{Options, preflight, report_text, three_view_svg};
 
 use crate::args::PreflightArguments;
-use crate::failure::Failure;
-use crate::inputs::air_of;
-use crate::outputs::json;
 use crate::terminal::say;
+use larkfield_rehearsal::{Failure, air_of, json};
 
 /// Runs the command.
 ///

@@ -5,13 +5,9 @@ use std::path::{Path, PathBuf};
 
 use larkfield_debrief::{Manifest, RunSummary, Versions, read_summary_csv};
 
-use crate::args::{JoinArguments, RehearseArguments};
+use crate::args::JoinArguments;
 use crate::batch::{TABLE, finish, page_of, phases_of};
-use crate::failure::Failure;
-use crate::inputs::Inputs;
-use crate::outputs::begin;
-use crate::sources::manifest_of;
-use crate::versions::versions;
+use larkfield_rehearsal::{Failure, Inputs, Request, begin, sources::manifest_of, versions};
 
 /// One of the runs to be joined.
 struct Part {
@@ -50,13 +46,12 @@ pub fn run(arguments: &JoinArguments) -> Result<(), Failure> {
         same_run((first, first_manifest), (folder, manifest))?;
     }
     // The inputs are the same in all of them: those of the first will do.
-    let mut as_flown = RehearseArguments {
+    let mut as_flown = Request {
         again: Some(first.clone()),
         seed: first_manifest.run.seed,
         out: arguments.out.clone(),
         replace: arguments.replace,
-        json: arguments.json,
-        ..RehearseArguments::default()
+        ..Request::default()
     };
     let inputs = Inputs::resolve(&as_flown)?;
     let phases = phases_of(&inputs.lesson);

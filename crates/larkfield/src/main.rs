@@ -1,27 +1,17 @@
 //! Larkfield, the command-line program: arguments in, words and files out.
 //!
 //! Arguments are parsed without looking at the world ([`args`]), then resolved
-//! into files and models ([`sources`], [`inputs`]), then run ([`check`],
+//! into files and models (`larkfield-rehearsal`), then run ([`check`],
 //! [`rehearse`], [`repeat`], [`join`]). No formula lives here.
 
 mod args;
 mod batch;
 mod check;
-mod debrief;
-mod failure;
-mod inputs;
 mod join;
-mod outputs;
-mod performance;
-mod places;
-mod playback;
 mod rehearse;
 mod repeat;
-mod sources;
 mod stop;
 mod terminal;
-mod unlock;
-mod versions;
 mod workers;
 
 use std::process::ExitCode;
@@ -29,7 +19,7 @@ use std::process::ExitCode;
 use clap::Parser;
 
 use crate::args::{Arguments, Command};
-use crate::failure::Failure;
+use larkfield_rehearsal::Failure;
 
 fn main() -> ExitCode {
     let arguments = Arguments::parse();

@@ -6,13 +6,10 @@ use std::time::Instant;
 
 use larkfield_debrief::{RunFolder, RunSummary};
 use larkfield_lesson::Performance;
+use larkfield_rehearsal::{Failure, Inputs, Request, begin, fly};
 
 use crate::args::RehearseArguments;
 use crate::batch::{finish, page_of, row_of};
-use crate::failure::Failure;
-use crate::inputs::Inputs;
-use crate::outputs::begin;
-use crate::rehearse::fly;
 use crate::stop::Stop;
 use crate::terminal::Progress;
 use crate::workers::side_by_side;
@@ -28,6 +25,7 @@ const AT_ONCE: usize = 5;
 /// A disk that refuses, a wind that does not fit the lesson, Ctrl-C.
 pub fn run(
     arguments: &RehearseArguments,
+    request: &Request,
     inputs: &Inputs,
     performance: &Performance,
     stop: &Stop,
@@ -35,7 +33,7 @@ pub fn run(
 ) -> Result<(), Failure> {
     let seeds = seeds_of(arguments.seed, count)?;
     let folder = begin(
-        arguments,
+        request,
         inputs,
         &format!("{}-times-{count}", arguments.seed),
     )?;

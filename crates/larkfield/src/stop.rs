@@ -5,8 +5,7 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 
 use anyhow::Context;
-
-use crate::failure::{Failure, STOPPED};
+use larkfield_rehearsal::{Failure, STOPPED};
 
 /// Whether somebody asked to stop.
 #[derive(Debug, Clone, Default)]

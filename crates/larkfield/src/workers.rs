@@ -8,8 +8,7 @@ use std::thread::{Builder, scope};
 use std::time::Duration;
 
 use anyhow::Context;
-
-use crate::failure::{FAILED, Failure};
+use larkfield_rehearsal::{FAILED, Failure};
 
 /// How often whoever waits looks up.
 const LOOK_UP: Duration = Duration::from_millis(100);

@@ -65,6 +65,8 @@ pub struct Referee {
     frame: Option<CircuitFrame>,
     surprises: Vec<SurpriseWatch>,
     time_limit_s: f64,
+    /// The time limit counts from the release.
+    waits: bool,
     phase: usize,
     /// Watches the goal of the current phase, which began at this time.
     goal: Option<(GoalWatch, f64)>,
@@ -116,6 +118,7 @@ impl Referee {
                 .map(|surprise| SurpriseWatch::new(surprise.clone()))
                 .collect(),
             time_limit_s: lesson.time_limit_s,
+            waits: false,
             phase: 0,
             goal: None,
             released_s: None,
@@ -128,6 +131,12 @@ impl Referee {
             hand_cut: false,
             ended: false,
         }
+    }
+
+    /// Lets the time limit count from the release: somebody at the sticks throws
+    /// when ready, and waiting costs nothing.
+    pub fn count_from_release(&mut self) {
+        self.waits = true;
     }
 
     /// True when the run is over.
@@ -293,7 +302,7 @@ impl Referee {
             Some("the plane came to rest")
         } else if longer_than(self.broken_s, AFTER_BREAK_S) {
             Some("the plane broke")
-        } else if seen.time_s >= self.time_limit_s {
+        } else if seen.time_s - self.waited_s(seen.time_s) >= self.time_limit_s {
             Some("the time was up")
         } else {
             None
@@ -302,6 +311,15 @@ impl Referee {
 }
 
 impl Referee {
+    /// Time that does not count.
+    fn waited_s(&self, time_s: f64) -> f64 {
+        if self.waits {
+            self.released_s.unwrap_or(time_s)
+        } else {
+            0.0
+        }
+    }
+
     /// How long a plane lies still before the run ends: long enough for what
     /// the lesson still asks of it.
     fn still_s(&self) -> f64 {

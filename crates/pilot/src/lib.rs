@@ -13,6 +13,7 @@ mod hand;
 mod hand_path;
 mod launch;
 mod noise;
+mod person;
 mod radio;
 pub mod scripted;
 mod sight;
@@ -25,12 +26,13 @@ pub use hand::{Hand, HandOff, StickMode};
 pub use hand_path::{ABORT_WORD, HandPath, Word};
 pub use launch::{GroundStart, Launch};
 pub use noise::Noise;
+pub use person::PersonPilot;
 pub use radio::{Axes, Radio, RadioSetup, Steering};
 pub use scripted::{
     Ability, Boundary, Circuit, Departure, Habits, LandingTechnique, Maneuver, PilotKind,
-    PlaneFeel, ScriptedPilot, Side, Task, Undercarriage,
+    PlaneFeel, ScriptedPilot, Side, Tape, Task, TimedMessage, Undercarriage,
 };
 pub use sight::{Acuity, Eyes, Sight, Truth};
-pub use sticks::{ControlMessage, Sticks, Switches, Trims};
+pub use sticks::{ControlMessage, Sticks, Switches, Trims, Unseen};
 pub use throw::{PowerTiming, Throw, ThrowKind, ThrowRefused};
 pub use thrower::ThrowerStyle;

@@ -54,6 +54,18 @@ pub struct Trims {
 pub struct Switches {
     /// The motor stays off whatever the throttle stick says.
     pub throttle_cut: bool,
+    /// The throwing hand holds the plane back; letting go throws. Scripted
+    /// pilots leave it off: their throws have a time.
+    pub throw_held: bool,
+}
+
+/// An instructor's switches, which the pilot does not see.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Unseen {
+    /// The motor gets no more current for the rest of the flight.
+    pub power_lost: bool,
+    /// Switched on, it sends one gust.
+    pub gust: bool,
 }
 
 /// The one message that every source of control makes: scripted pilots,
@@ -66,6 +78,8 @@ pub struct ControlMessage {
     pub trims: Trims,
     /// Switches.
     pub switches: Switches,
+    /// What an instructor does to the flight, unseen by the pilot.
+    pub unseen: Unseen,
     /// The throwing hand is off its stick, which stays where it was left.
     pub hand_off: bool,
 }

@@ -146,7 +146,10 @@ fn without_ailerons_the_roll_stick_steers_the_rudder_and_the_yaw_stick_adds() {
 #[test]
 fn throttle_cut_and_lost_link_stop_the_motor() {
     let mut cut = stick(0.0, 0.0, 0.0, 0.9);
-    cut.switches = Switches { throttle_cut: true };
+    cut.switches = Switches {
+        throttle_cut: true,
+        ..Switches::default()
+    };
     assert_eq!(plain().encode(&cut).throttle, 0.0);
 
     let mut radio = Radio::new(plain());

@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use bevy::prelude::*;
+use glam::DVec3;
 use larkfield_flight::{FlightModel, FlightState, LocalWind, StepReport, Surroundings};
 use larkfield_recording::{Event, EventKind, FlightStage};
 use larkfield_weather::WindInstant;
@@ -75,9 +76,14 @@ impl Aircraft {
 
     /// Meets the air of a moment where it is.
     pub fn meet(&mut self, air: &WindInstant) {
+        self.meet_with(air, DVec3::ZERO);
+    }
+
+    /// Meets the air of a moment where it is, and more of it everywhere.
+    pub fn meet_with(&mut self, air: &WindInstant, more_m_s: DVec3) {
         let wind = self
             .model
-            .local_wind(&self.state, |place_m| air.velocity_m_s(place_m));
+            .local_wind(&self.state, |place_m| air.velocity_m_s(place_m) + more_m_s);
         self.around.wind = wind;
     }
 

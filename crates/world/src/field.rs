@@ -7,7 +7,9 @@ use bevy::prelude::*;
 use glam::DVec3;
 use larkfield_flight::{FlightModel, FlightState};
 use larkfield_lesson::{Referee, Terrain};
-use larkfield_pilot::{PilotKind, Radio, RadioSetup, ScriptedPilot, Trims};
+use larkfield_pilot::{
+    ControlMessage, HandOff, PilotKind, Radio, RadioSetup, ScriptedPilot, Tape, TimedMessage, Trims,
+};
 use larkfield_recording::Recording;
 use larkfield_weather::Wind;
 
@@ -20,10 +22,11 @@ use crate::flight::{FlightPlugin, LastTouch};
 use crate::pilot::{Link, Pilot, PilotPlugin};
 use crate::record::{INTERVAL_S, RecordPlugin, Recorder, first_sample};
 use crate::referee::{Judge, RefereePlugin};
+use crate::snapshot::FlightSnapshot;
 use crate::start::{LessonDay, Start};
 use crate::throw::ThrowPlugin;
 use crate::tick::{RunStart, TickClock, TickPlugin, run_tick};
-use crate::weather::{WeatherPlugin, WindOf};
+use crate::weather::{SentGust, WeatherPlugin, WindOf};
 
 /// Everything that a field without a window consists of.
 pub struct FieldPlugins {
@@ -90,29 +93,40 @@ pub struct FlightSetup {
     pub trim_error: Trims,
     /// What there is to land on.
     pub terrain: Terrain,
+    /// The throw waits until the pilot lets go
+    /// ([`larkfield_pilot::Switches::throw_held`]), and the time limit counts
+    /// from there.
+    pub throw_waits: bool,
 }
 
 impl FlightSetup {
     /// The flight that a lesson describes. The seed decides the throw, the pilot
-    /// and nothing else; `wind` brings its own. `messages` are the sticks of a
-    /// playback pilot, unused by others.
+    /// and nothing else; `wind` brings its own. `tape` holds the sticks of a
+    /// playback pilot, unused by others. A person throws in mode 2 with the right
+    /// hand unless [`FlightSetup::pilot`] is replaced.
     pub fn for_lesson(
         day: &LessonDay,
         model: Arc<FlightModel>,
         wind: Arc<Wind>,
         seed: u64,
-        messages: Arc<[larkfield_pilot::scripted::TimedMessage]>,
+        tape: Tape,
     ) -> Self {
         let (lesson, field) = (day.lesson, day.field);
         let radio = RadioSetup::for_airframe(model.airframe());
         let task = lesson.task(field, day.conditions, radio.steering, day.feel);
         let start = day.start(&model, &wind, seed);
         let feet_m = start.feet_m();
+        let throw_waits = match lesson.pilot {
+            PilotKind::Person => true,
+            PilotKind::Playback => tape.decides_throw(),
+            PilotKind::Competent | PilotKind::Beginner | PilotKind::HandsOff => false,
+        };
         let pilot = match lesson.pilot {
             PilotKind::Competent => ScriptedPilot::competent(task, seed),
             PilotKind::Beginner => ScriptedPilot::beginner(task, seed),
             PilotKind::HandsOff => ScriptedPilot::hands_off(task),
-            PilotKind::Playback => ScriptedPilot::playback(messages),
+            PilotKind::Playback => ScriptedPilot::playback(tape),
+            PilotKind::Person => ScriptedPilot::person(HandOff::default()),
         };
         Self {
             radio,
@@ -124,6 +138,7 @@ impl FlightSetup {
             referee: Referee::new(lesson, field, feet_m, day.conditions),
             trim_error: lesson.trim_error,
             terrain: field.terrain(),
+            throw_waits,
         }
     }
 }
@@ -137,6 +152,8 @@ pub struct FlightId(Entity);
 pub struct FlightResult {
     /// Samples and events.
     pub recording: Recording,
+    /// Every change of what the pilot's hands did, by the start of its tick.
+    pub controls: Vec<TimedMessage>,
     /// State at the end.
     pub state: FlightState,
     /// Works since the release.
@@ -174,6 +191,22 @@ impl FieldWorld {
         let entity = spawn_flight(world, setup, interval_s);
         self.flights.push(entity);
         FlightId(entity)
+    }
+
+    /// What the person who flies does from the next tick on; returns false when
+    /// nobody flies this plane by hand.
+    pub fn give_message(&mut self, id: FlightId, message: ControlMessage) -> bool {
+        let world = self.app.world_mut();
+        match world.get_mut::<Pilot>(id.0).map(Mut::into_inner) {
+            Some(Pilot {
+                who: ScriptedPilot::Person(person),
+                ..
+            }) => {
+                person.give(message);
+                true
+            }
+            _ => false,
+        }
     }
 
     /// Runs ticks.
@@ -221,6 +254,19 @@ impl FieldWorld {
         self.app.world().get::<Aircraft>(id.0)
     }
 
+    /// A flight as it is now, to go on from; `None` once its result was taken.
+    pub fn snapshot(&self, id: FlightId) -> Option<FlightSnapshot> {
+        FlightSnapshot::of(self.app.world(), id.0)
+    }
+
+    /// Puts a flight on the field that goes on from a snapshot, byte for byte as
+    /// the original did, in a world of the same tick.
+    pub fn add_snapshot(&mut self, snapshot: &FlightSnapshot) -> FlightId {
+        let entity = snapshot.spawn(self.app.world_mut());
+        self.flights.push(entity);
+        FlightId(entity)
+    }
+
     /// Takes a flight off the field with what it left; `None` when that has
     /// happened already.
     pub fn take_result(&mut self, id: FlightId) -> Option<FlightResult> {
@@ -239,6 +285,7 @@ impl FieldWorld {
                 samples: recorder.samples,
                 events: happenings.events,
             },
+            controls: recorder.controls,
             state: plane.state,
             audit: plane.audit,
             damage,
@@ -255,16 +302,20 @@ fn spawn_flight(world: &mut World, setup: FlightSetup, interval_s: f64) -> Entit
     let ticks = world.resource::<TickClock>().ticks;
     let model = setup.model;
     let mut plane = Aircraft::new(model.clone(), setup.start.stage());
-    let hand = setup.start.put(&mut plane, &setup.wind);
+    let hand = setup.start.put(&mut plane, &setup.wind, setup.throw_waits);
     let mass = model.mass();
     let shapes = contact_shapes(model.airframe(), mass.cg_m);
     let grip_m = setup.start.grip_m(model.airframe()) - mass.cg_m;
-    let judge = Judge::new(setup.referee, &shapes, grip_m);
+    let mut referee = setup.referee;
+    if setup.throw_waits {
+        referee.count_from_release();
+    }
+    let judge = Judge::new(referee, &shapes, grip_m);
     let pilot = Pilot {
         who: setup.pilot,
         eyes_m: setup.eyes_m,
         full_sound_rad_s: full_sound_rad_s(&model),
-        message: larkfield_pilot::ControlMessage::default(),
+        message: ControlMessage::default(),
     };
     let mut recorder = Recorder::new(model.airframe(), interval_s);
     recorder
@@ -285,6 +336,7 @@ fn spawn_flight(world: &mut World, setup: FlightSetup, interval_s: f64) -> Entit
         .spawn((
             RunStart { ticks },
             WindOf(setup.wind),
+            SentGust::default(),
             link,
             pilot,
             judge,

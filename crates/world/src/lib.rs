@@ -7,7 +7,7 @@
 //! - [`aircraft`], [`motion`]: what a plane is;
 //! - [`weather`], [`pilot`], [`throw`], [`flight`], [`contact`], [`damage`],
 //!   [`referee`], [`record`]: one plugin each, in the order of a tick;
-//! - [`start`]: how flights begin;
+//! - [`start`]: how flights begin; [`snapshot`]: how they go on from a moment;
 //! - [`field`]: all of them as [`FieldPlugins`], and [`FieldWorld`] for callers;
 //! - [`axes`]: the only place where world axes meet Bevy's.
 //!
@@ -30,6 +30,7 @@ pub mod pieces;
 pub mod pilot;
 pub mod record;
 pub mod referee;
+pub mod snapshot;
 pub mod start;
 pub mod throw;
 pub mod tick;
@@ -43,5 +44,6 @@ pub use field::{
 };
 pub use motion::{Motion, TickMotion};
 pub use pieces::Piece;
+pub use snapshot::FlightSnapshot;
 pub use start::{LessonDay, Start};
 pub use tick::{RunStart, Tick, TickClock, TickPlugin, TickSystems, run_tick, run_tick_in_frame};

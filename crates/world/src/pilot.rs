@@ -5,9 +5,9 @@ use glam::DVec3;
 use larkfield_flight::Controls;
 use larkfield_flight::power::PowerState;
 use larkfield_pilot::{ControlMessage, Radio, ScriptedPilot, Steering, Trims, Truth};
-use larkfield_recording::FlightStage;
+use larkfield_recording::{EventKind, FlightStage};
 
-use crate::aircraft::Aircraft;
+use crate::aircraft::{Aircraft, Happenings};
 use crate::throw::Hand;
 use crate::tick::{RunStart, Tick, TickClock, TickSystems};
 
@@ -142,20 +142,32 @@ fn act(
             rates_rad_s: plane.state.rates_rad_s,
             motor_sound,
             in_hand: plane.stage == FlightStage::InHand,
-            hand_off: hand.is_some_and(|hand| hand.path.hand_off(time_s)),
+            hand_off: hand.is_some_and(|hand| hand.hand_off(time_s)),
             eyes_m: pilot.eyes_m,
         };
         pilot.message = pilot.who.act(time_s, &truth);
     }
 }
 
-fn transmit(clock: Res<TickClock>, mut links: Query<(&RunStart, &Aircraft, &Pilot, &mut Link)>) {
-    for (run, plane, pilot, mut link) in &mut links {
+type Linked<'a> = (
+    &'a RunStart,
+    &'a Aircraft,
+    &'a Pilot,
+    &'a mut Link,
+    &'a mut Happenings,
+);
+
+fn transmit(clock: Res<TickClock>, mut links: Query<Linked>) {
+    for (run, plane, pilot, mut link, mut happenings) in &mut links {
         if plane.ended() {
             continue;
         }
         let mut controls = link.radio.relay(clock.start_s(run), Some(&pilot.message));
         let time_s = clock.start_s(run);
+        if pilot.message.unseen.power_lost && !link.motor_stopped {
+            link.motor_stopped = true;
+            happenings.note(time_s, EventKind::PowerLost);
+        }
         let throttle = controls.throttle;
         if link
             .struck

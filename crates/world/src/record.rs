@@ -3,6 +3,7 @@
 use bevy::prelude::*;
 use larkfield_airframe::{Airframe, SurfaceKind};
 use larkfield_flight::FlightState;
+use larkfield_pilot::TimedMessage;
 use larkfield_pilot::attitude::to_euler;
 use larkfield_recording::Sample;
 
@@ -23,6 +24,9 @@ pub struct Recorder {
     pub interval_s: f64,
     /// Samples so far.
     pub samples: Vec<Sample>,
+    /// Every change of what the pilot's hands did, with the start of its tick:
+    /// played back, it gives the same flight.
+    pub controls: Vec<TimedMessage>,
     /// Contact impulse since the last sample.
     impulse_n_s: f64,
     /// The last sample is written.
@@ -36,6 +40,7 @@ impl Recorder {
         Self {
             interval_s,
             samples: Vec::new(),
+            controls: Vec::new(),
             impulse_n_s: 0.0,
             closed: false,
             surfaces: SurfaceRoles::of(airframe),
@@ -118,6 +123,15 @@ fn record(clock: Res<TickClock>, mut flights: Query<Recorded>) {
     for (run, plane, pilot, link, judge, outcome, mut recorder) in &mut flights {
         if recorder.closed {
             continue;
+        }
+        let message = pilot.message;
+        if recorder
+            .controls
+            .last()
+            .is_none_or(|last| last.message != message)
+        {
+            let time_s = clock.start_s(run);
+            recorder.controls.push(TimedMessage { time_s, message });
         }
         let blows = outcome.blows.iter();
         recorder.impulse_n_s += blows.map(|blow| blow.impulse_n_s.length()).sum::<f64>();

@@ -61,7 +61,7 @@ impl Start {
     }
 
     /// Puts a plane where it begins; returns the hand that holds it.
-    pub(crate) fn put(&self, plane: &mut Aircraft, wind: &Wind) -> Option<Hand> {
+    pub(crate) fn put(&self, plane: &mut Aircraft, wind: &Wind, throw_waits: bool) -> Option<Hand> {
         match self {
             Self::Thrown(path) => {
                 let held = path.at(0.0);
@@ -69,7 +69,11 @@ impl Start {
                 plane.state.velocity_m_s = held.velocity_m_s;
                 plane.state.attitude = held.attitude;
                 plane.state.rates_rad_s = held.rates_rad_s;
-                Some(Hand::new(**path))
+                Some(if throw_waits {
+                    Hand::awaiting(**path)
+                } else {
+                    Hand::new(**path)
+                })
             }
             Self::Free(motion) | Self::Standing(motion) => {
                 move_to(plane, motion);

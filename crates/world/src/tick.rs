@@ -54,19 +54,21 @@ pub struct TickClock {
 /// same whenever it is put into a world.
 #[derive(Component, Debug, Clone, Copy, PartialEq, Eq)]
 pub struct RunStart {
-    /// [`TickClock::ticks`] when the plane was added.
+    /// [`TickClock::ticks`] when the plane was added; a flight that goes on from
+    /// a snapshot may have begun before its world, so it counts around zero.
     pub ticks: u64,
 }
 
 impl TickClock {
     /// Time since a plane's run began, at the end of the current tick.
     pub fn end_s(&self, run: &RunStart) -> f64 {
-        (self.ticks - run.ticks) as f64 * self.tick_s
+        self.ticks.wrapping_sub(run.ticks) as f64 * self.tick_s
     }
 
     /// Time since a plane's run began, at the start of the current tick.
     pub fn start_s(&self, run: &RunStart) -> f64 {
-        (self.ticks - run.ticks).saturating_sub(1) as f64 * self.tick_s
+        let begun = self.ticks.wrapping_sub(run.ticks);
+        begun.saturating_sub(1) as f64 * self.tick_s
     }
 }
 

@@ -10,8 +10,7 @@ use larkfield_files::lesson::load_lesson;
 use larkfield_files::wind::load_wind;
 use larkfield_flight::{AirProperties, FlightModel};
 use larkfield_lesson::{Conditions, PASS_POINTS, Performance, score};
-use larkfield_pilot::scripted::TimedMessage;
-use larkfield_pilot::{ControlMessage, PilotKind, PlaneFeel, Sticks, Switches};
+use larkfield_pilot::{ControlMessage, PilotKind, PlaneFeel, Sticks, Switches, Tape, TimedMessage};
 use larkfield_weather::Wind;
 use larkfield_world::{FieldSetup, FieldWorld, FlightSetup, LessonDay};
 
@@ -24,7 +23,7 @@ enum Strategy {
 }
 
 impl Strategy {
-    fn messages(self) -> Arc<[TimedMessage]> {
+    fn messages(self) -> Tape {
         let (throttle, pitch) = match self {
             Self::DoNothing => return Vec::new().into(),
             Self::LandAtOnce => (0.0, 0.0),
@@ -39,6 +38,7 @@ impl Strategy {
             // Whoever lands at once disarms as well, to lose nothing by that.
             switches: Switches {
                 throttle_cut: throttle == 0.0,
+                throw_held: false,
             },
             ..ControlMessage::default()
         };

@@ -72,7 +72,9 @@ impl Setting {
         match kind {
             PilotKind::Competent => ScriptedPilot::competent(task, seed),
             PilotKind::Beginner => ScriptedPilot::beginner(task, seed),
-            PilotKind::HandsOff | PilotKind::Playback => ScriptedPilot::hands_off(task),
+            PilotKind::HandsOff | PilotKind::Playback | PilotKind::Person => {
+                ScriptedPilot::hands_off(task)
+            }
         }
     }
 

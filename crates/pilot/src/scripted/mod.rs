@@ -20,9 +20,9 @@ pub use hands_off::HandsOff;
 pub use plan::{
     Boundary, Circuit, Departure, LandingTechnique, Maneuver, PlaneFeel, Side, Task, Undercarriage,
 };
-pub use playback::{Playback, TimedMessage};
+pub use playback::{Between, Playback, Tape, TimedMessage};
 
-use crate::{ControlMessage, Truth};
+use crate::{ControlMessage, HandOff, PersonPilot, Truth};
 
 /// Which pilot a lesson asks for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -36,9 +36,12 @@ pub enum PilotKind {
     HandsOff,
     /// Sticks from a recording.
     Playback,
+    /// Somebody at the sticks.
+    Person,
 }
 
-/// A pilot that needs nobody. `Clone`: the copy flies the same.
+/// A pilot. `Clone`: the copy flies the same; that of a person keeps doing what
+/// the person last did.
 #[derive(Debug, Clone, PartialEq)]
 pub enum ScriptedPilot {
     /// Small, timely corrections.
@@ -49,6 +52,8 @@ pub enum ScriptedPilot {
     HandsOff(Box<HandsOff>),
     /// Sticks from a recording.
     Playback(Playback),
+    /// Somebody at the sticks.
+    Person(PersonPilot),
 }
 
 impl ScriptedPilot {
@@ -70,8 +75,13 @@ impl ScriptedPilot {
     }
 
     /// Repeats messages by time.
-    pub fn playback(messages: impl Into<std::sync::Arc<[TimedMessage]>>) -> Self {
-        Self::Playback(Playback::new(messages))
+    pub fn playback(tape: impl Into<Tape>) -> Self {
+        Self::Playback(Playback::new(tape))
+    }
+
+    /// Somebody at the sticks, centred and shut until told otherwise.
+    pub fn person(hand: HandOff) -> Self {
+        Self::Person(PersonPilot::new(hand))
     }
 
     /// What the hands do now. Times must not go backward; the interval between
@@ -81,6 +91,7 @@ impl ScriptedPilot {
             Self::Competent(flyer) | Self::Beginner(flyer) => flyer.act(time_s, truth),
             Self::HandsOff(pilot) => pilot.act(time_s, truth),
             Self::Playback(tape) => tape.at(time_s),
+            Self::Person(person) => person.act(truth.hand_off),
         }
     }
 
@@ -91,6 +102,7 @@ impl ScriptedPilot {
             Self::Beginner(_) => PilotKind::Beginner,
             Self::HandsOff(_) => PilotKind::HandsOff,
             Self::Playback(_) => PilotKind::Playback,
+            Self::Person(_) => PilotKind::Person,
         }
     }
 }

@@ -13,36 +13,79 @@ pub struct TimedMessage {
     pub message: ControlMessage,
 }
 
-/// Messages by time. Sticks and trims between two messages are on the straight
-/// line between them; switches are those of the earlier one.
+/// What the hands do between two messages of a tape.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Between {
+    /// Sticks and trims move on the straight line, as they do between samples
+    /// of a recording; switches are those of the earlier one.
+    #[default]
+    Line,
+    /// Nothing, until the next message: for a tape of every message there was.
+    Hold,
+}
+
+/// Messages by time.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Tape {
+    /// The messages.
+    pub messages: Arc<[TimedMessage]>,
+    /// What happens between them.
+    pub between: Between,
+}
+
+impl Tape {
+    /// Every message that there was.
+    pub fn of_all(messages: impl Into<Arc<[TimedMessage]>>) -> Self {
+        Self {
+            messages: messages.into(),
+            between: Between::Hold,
+        }
+    }
+
+    /// Whether somebody held the plane back until it was to be thrown.
+    pub fn decides_throw(&self) -> bool {
+        (self.messages.iter()).any(|entry| entry.message.switches.throw_held)
+    }
+}
+
+/// Samples of a recording: the hands move on straight lines between them.
+impl From<Vec<TimedMessage>> for Tape {
+    fn from(messages: Vec<TimedMessage>) -> Self {
+        Self {
+            messages: messages.into(),
+            between: Between::Line,
+        }
+    }
+}
+
+/// Repeats a tape.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Playback {
-    messages: Arc<[TimedMessage]>,
+    tape: Tape,
     /// Index of the last message at or before the previous time asked for.
     next: usize,
 }
 
 impl Playback {
     /// A tape, sorted by time; entries whose time is not finite are left out.
-    pub fn new(messages: impl Into<Arc<[TimedMessage]>>) -> Self {
-        let mut messages: Arc<[TimedMessage]> = messages.into();
-        let usable = messages.iter().all(|m| m.time_s.is_finite());
-        if !usable || !messages.is_sorted_by(|a, b| a.time_s <= b.time_s) {
-            let mut sorted: Vec<TimedMessage> = messages
-                .iter()
+    pub fn new(tape: impl Into<Tape>) -> Self {
+        let mut tape: Tape = tape.into();
+        let usable = tape.messages.iter().all(|m| m.time_s.is_finite());
+        if !usable || !tape.messages.is_sorted_by(|a, b| a.time_s <= b.time_s) {
+            let mut sorted: Vec<TimedMessage> = (tape.messages.iter())
                 .filter(|m| m.time_s.is_finite())
                 .copied()
                 .collect();
             sorted.sort_by(|a, b| a.time_s.total_cmp(&b.time_s));
-            messages = sorted.into();
+            tape.messages = sorted.into();
         }
-        Self { messages, next: 0 }
+        Self { tape, next: 0 }
     }
 
     /// The message of a time; before the first and after the last they hold.
     /// An empty tape leaves everything centred and shut.
     pub fn at(&mut self, time_s: f64) -> ControlMessage {
-        let tape = &self.messages;
+        let tape = &self.tape.messages;
         while self.next > 0 && tape.get(self.next).is_none_or(|m| m.time_s > time_s) {
             self.next -= 1;
         }
@@ -54,6 +97,7 @@ impl Playback {
         };
         let mut message = before.message;
         if let Some(after) = tape.get(self.next + 1)
+            && self.tape.between == Between::Line
             && time_s > before.time_s
         {
             let share = (time_s - before.time_s) / (after.time_s - before.time_s);
@@ -98,6 +142,14 @@ mod tests {
         ] {
             let given = tape.at(time_s).sticks.roll;
             assert!((given - roll).abs() < 1e-12, "{time_s}: {given} {roll}");
+        }
+    }
+
+    #[test]
+    fn a_tape_of_all_messages_holds_each_until_the_next() {
+        let mut tape = Playback::new(Tape::of_all(vec![entry(1.0, 0.0), entry(2.0, 0.5)]));
+        for (time_s, roll) in [(0.0, 0.0), (1.998, 0.0), (2.0, 0.5), (9.0, 0.5)] {
+            assert_eq!(tape.at(time_s).sticks.roll, roll, "{time_s}");
         }
     }
 

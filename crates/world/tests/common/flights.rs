@@ -101,5 +101,6 @@ pub fn drop(model: &Arc<FlightModel>, motion: Motion) -> FlightSetup {
         referee: Referee::new(&lesson, &field, far, &Conditions::default()),
         trim_error: Trims::default(),
         terrain: field.terrain(),
+        throw_waits: false,
     }
 }

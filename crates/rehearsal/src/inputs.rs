@@ -1,4 +1,4 @@
-//! From arguments to checked models, keeping the text of every file for the
+//! From a request to checked models, keeping the text of every file for the
 //! run folder.
 
 use std::path::{Path, PathBuf};
@@ -9,15 +9,14 @@ use larkfield_files::wind::WindFile;
 use larkfield_files::{airframe, field, lesson, load_text, wind};
 use larkfield_flight::{AirProperties, FlightModel};
 use larkfield_lesson::{Conditions, Field, Lesson, Problem, Surprise};
-use larkfield_pilot::scripted::TimedMessage;
-use larkfield_pilot::{PilotKind, PlaneFeel};
+use larkfield_pilot::{PilotKind, PlaneFeel, Tape};
 use larkfield_preflight::plane_feel;
 use larkfield_weather::{Atmosphere, Wind};
 
-use crate::args::{PilotChoice, RehearseArguments};
 use crate::failure::Failure;
 use crate::places::beside;
 use crate::playback::read_sticks;
+use crate::request::{PilotChoice, Request};
 use crate::sources::Sources;
 use crate::unlock;
 
@@ -52,25 +51,25 @@ pub struct Inputs {
     /// What a pilot knows of such planes.
     pub feel: PlaneFeel,
     /// Sticks for a playback pilot; empty for others.
-    pub sticks: Arc<[TimedMessage]>,
+    pub sticks: Tape,
     /// Every file that was read.
     pub files: Vec<InputFile>,
 }
 
 impl Inputs {
-    /// Reads everything that the arguments name.
+    /// Reads everything that a request names.
     ///
     /// # Errors
     /// Everything wrong with the first file that has something wrong.
-    pub fn resolve(arguments: &RehearseArguments) -> Result<Self, Failure> {
+    pub fn resolve(request: &Request) -> Result<Self, Failure> {
         let mut files = Vec::new();
-        let sources = Sources::of(arguments)?;
+        let sources = Sources::of(request)?;
         let lesson_path = sources.lesson;
         let lesson_text = read("lesson", &lesson_path, &mut files)?;
         let mut lesson = lesson::read_lesson(&lesson_text, &lesson_path.display().to_string())?;
         // Whoever flew it before had unlocked it.
-        let unlocked = arguments.unlocked || arguments.again.is_some();
-        unlock::check(&lesson, &lesson_path, unlocked, &arguments.passed)?;
+        let unlocked = request.unlocked || request.again.is_some();
+        unlock::check(&lesson, &lesson_path, unlocked, &request.passed)?;
 
         let field_path = named(&sources.field, &lesson_path, &lesson.field);
         let text = read("field", &field_path, &mut files)?;
@@ -118,7 +117,7 @@ impl Inputs {
             Ok(good) => plane_feel(&good, lesson.launch.throttle()),
             Err(_) => plane_feel(&model, lesson.launch.throttle()),
         };
-        let wind_today = blow(&wind, &field, arguments.seed)?;
+        let wind_today = blow(&wind, &field, request.seed)?;
         let conditions =
             Conditions::of(&wind_today, &airframe, lesson.place(), lesson.time_limit_s);
         if let Err(problems) = lesson.check_conditions(&conditions) {
@@ -170,6 +169,7 @@ impl Inputs {
             PilotKind::Beginner => "beginner",
             PilotKind::HandsOff => "hands off",
             PilotKind::Playback => "playback",
+            PilotKind::Person => "person",
         }
     }
 }
@@ -242,17 +242,18 @@ fn choose_pilot(
     lesson: &mut Lesson,
     choice: Option<&PilotChoice>,
     files: &mut Vec<InputFile>,
-) -> Result<Arc<[TimedMessage]>, Failure> {
-    let mut sticks = Vec::new();
+) -> Result<Tape, Failure> {
+    let mut sticks = Tape::default();
     match choice {
         None => {}
         Some(PilotChoice::Competent) => lesson.pilot = PilotKind::Competent,
         Some(PilotChoice::Beginner) => lesson.pilot = PilotKind::Beginner,
         Some(PilotChoice::HandsOff) => lesson.pilot = PilotKind::HandsOff,
+        Some(PilotChoice::Person) => lesson.pilot = PilotKind::Person,
         Some(PilotChoice::Playback(path)) => {
             lesson.pilot = PilotKind::Playback;
-            let (messages, bytes) = read_sticks(path)?;
-            sticks = messages;
+            let (tape, bytes) = read_sticks(path)?;
+            sticks = tape;
             files.push(InputFile {
                 role: "sticks",
                 name: own_name(path),
@@ -260,7 +261,7 @@ fn choose_pilot(
             });
         }
     }
-    Ok(sticks.into())
+    Ok(sticks)
 }
 
 /// What a lesson and its field say against each other.

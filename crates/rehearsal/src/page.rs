@@ -10,8 +10,8 @@ use larkfield_lesson::{
 use larkfield_pilot::ThrowerStyle;
 use larkfield_recording::Recording;
 
+use crate::flown::Flown;
 use crate::inputs::Inputs;
-use crate::rehearse::Flown;
 
 /// Half the length of the safety line on the map.
 const LINE_HALF_M: f64 = 150.0;

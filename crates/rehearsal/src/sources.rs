@@ -5,9 +5,10 @@ use std::path::{Path, PathBuf};
 
 use larkfield_debrief::{Manifest, read_run_folder};
 
-use crate::args::{PilotChoice, RehearseArguments};
+use crate::controls::CONTROLS;
 use crate::failure::Failure;
 use crate::places::{DEFAULT_LESSON, shipped};
+use crate::request::{PilotChoice, Request};
 
 /// Files and pilot; where there is none, the lesson names it.
 pub struct Sources {
@@ -24,17 +25,17 @@ pub struct Sources {
 }
 
 impl Sources {
-    /// What the arguments say; what they name comes before what an earlier run
+    /// What a request says; what it names comes before what an earlier run
     /// kept.
     ///
     /// # Errors
     /// A folder that is no complete run, or a lesson that is nowhere.
-    pub fn of(arguments: &RehearseArguments) -> Result<Self, Failure> {
-        let kept = match &arguments.again {
+    pub fn of(request: &Request) -> Result<Self, Failure> {
+        let kept = match &request.again {
             Some(folder) => Some(Self::kept_in(folder, &manifest_of(folder)?)?),
             None => None,
         };
-        let mut sources = match (kept, &arguments.lesson) {
+        let mut sources = match (kept, &request.lesson) {
             (Some(kept), _) => kept,
             (None, lesson) => Self {
                 lesson: match lesson {
@@ -48,15 +49,15 @@ impl Sources {
             },
         };
         for (given, place) in [
-            (&arguments.wind, &mut sources.wind),
-            (&arguments.airframe, &mut sources.airframe),
+            (&request.wind, &mut sources.wind),
+            (&request.airframe, &mut sources.airframe),
         ] {
             if given.is_some() {
                 place.clone_from(given);
             }
         }
-        if arguments.pilot.is_some() {
-            sources.pilot.clone_from(&arguments.pilot);
+        if request.pilot.is_some() {
+            sources.pilot.clone_from(&request.pilot);
         }
         Ok(sources)
     }
@@ -76,6 +77,8 @@ impl Sources {
             "beginner" => PilotChoice::Beginner,
             "hands off" => PilotChoice::HandsOff,
             "playback" => PilotChoice::Playback(file("sticks")?),
+            // A person cannot be asked to do the same again; the tape can.
+            "person" => PilotChoice::Playback(folder.join(CONTROLS)),
             other => {
                 return Err(Failure::input(format!(
                     "{}: its pilot {other:?} is none of this program; name one with --pilot",

@@ -8,10 +8,11 @@ use larkfield_lesson::Score;
 use larkfield_recording::table::{write_events, write_samples};
 use serde::Serialize;
 
-use crate::args::RehearseArguments;
+use crate::controls::{CONTROLS, write_controls};
 use crate::failure::Failure;
+use crate::flown::Flown;
 use crate::inputs::Inputs;
-use crate::rehearse::Flown;
+use crate::request::Request;
 use crate::versions::versions;
 
 /// Where runs go that nobody gave a folder.
@@ -22,22 +23,18 @@ const RUNS: &str = "runs";
 ///
 /// # Errors
 /// When the folder cannot be made or an input not be written.
-pub fn begin(
-    arguments: &RehearseArguments,
-    inputs: &Inputs,
-    kind: &str,
-) -> Result<RunFolder, Failure> {
+pub fn begin(request: &Request, inputs: &Inputs, kind: &str) -> Result<RunFolder, Failure> {
     let facts = RunFacts {
         lesson: inputs.lesson.name.clone(),
         plane: inputs.model.airframe().name.clone(),
         pilot: inputs.pilot_name().to_owned(),
-        seed: arguments.seed,
+        seed: request.seed,
         versions: versions(),
     };
-    let (parent, name, existing) = match &arguments.out {
+    let (parent, name, existing) = match &request.out {
         Some(out) => {
             let (parent, name) = split(out)?;
-            let existing = if arguments.replace {
+            let existing = if request.replace {
                 Existing::Replace
             } else {
                 Existing::Refuse
@@ -71,6 +68,7 @@ pub fn add_flight(folder: &mut RunFolder, flown: &Flown, page: &str) -> Result<(
     folder.add_with("events.csv", |mut out| {
         write_events(&mut out, &flown.recording.events)
     })?;
+    folder.add(CONTROLS, write_controls(&flown.controls).as_bytes())?;
     folder.add("score.json", json(&flown.score)?.as_bytes())?;
     folder.add("debrief.html", page.as_bytes())?;
     Ok(())

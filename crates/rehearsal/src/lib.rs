@@ -1,0 +1,32 @@
+//! A rehearsal from files to run folder, for the command line and whoever else
+//! flies.
+//!
+//! A [`Request`] names files ([`sources`]), [`Inputs`] are the checked models
+//! made from them, [`fly`] flies them in a world without a window and scores,
+//! and [`begin`] and [`add_flight`] leave the run folder. Every way in which
+//! that can end badly is a [`Failure`]. No formula lives here.
+
+mod controls;
+mod failure;
+mod flown;
+mod inputs;
+mod outputs;
+mod page;
+mod performance;
+mod places;
+mod playback;
+mod request;
+pub mod sources;
+mod unlock;
+mod versions;
+
+pub use controls::{CONTROLS, write_controls};
+pub use failure::{BAD_INPUT, FAILED, Failure, STOPPED};
+pub use flown::{Flown, fly};
+pub use inputs::{InputFile, Inputs, Today, air_of};
+pub use outputs::{FlightReport, add_flight, begin, json};
+pub use page::{assumed, page_input};
+pub use performance::performance_of;
+pub use places::{DEFAULT_LESSON, beside, shipped};
+pub use request::{PilotChoice, Request};
+pub use versions::versions;
