@@ -78,8 +78,7 @@ pub struct RehearseArguments {
     #[arg(long, value_name = "FILE")]
     pub wind: Option<PathBuf>,
     /// Who flies: competent, beginner, hands-off, or playback:FILE with the
-    /// controls.csv (exact) or recording.csv of
-    /// another run [default: the one that the lesson names]
+    /// controls.csv (exact) or recording.csv of another run [default: the one that the lesson names]
     #[arg(long, value_name = "PILOT", value_parser = pilot)]
     pub pilot: Option<PilotChoice>,
     /// Seed of everything random: gusts, throw, hands

@@ -9,10 +9,10 @@ use larkfield_debrief::{
     summary_page,
 };
 use larkfield_lesson::{Goal, Lesson, TouchArea, outcome};
+use larkfield_rehearsal::{Failure, Flown, Inputs, assumed, json};
 use serde::Serialize;
 
 use crate::terminal::{bold, say};
-use larkfield_rehearsal::{Failure, Flown, Inputs, assumed, json};
 
 /// Name of the table.
 pub const TABLE: &str = "flights.csv";

@@ -6,10 +6,10 @@ use anyhow::Context;
 use larkfield_airframe::MassProperties;
 use larkfield_files::airframe::load_airframe;
 use larkfield_preflight::{Options, preflight, report_text, three_view_svg};
+use larkfield_rehearsal::{Failure, air_of, json};
 
 use crate::args::PreflightArguments;
 use crate::terminal::say;
-use larkfield_rehearsal::{Failure, air_of, json};
 
 /// Runs the command.
 ///

@@ -4,10 +4,10 @@
 use std::path::{Path, PathBuf};
 
 use larkfield_debrief::{Manifest, RunSummary, Versions, read_summary_csv};
+use larkfield_rehearsal::{Failure, Inputs, Request, begin, sources::manifest_of, versions};
 
 use crate::args::JoinArguments;
 use crate::batch::{TABLE, finish, page_of, phases_of};
-use larkfield_rehearsal::{Failure, Inputs, Request, begin, sources::manifest_of, versions};
 
 /// One of the runs to be joined.
 struct Part {

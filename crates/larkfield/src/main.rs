@@ -17,9 +17,9 @@ mod workers;
 use std::process::ExitCode;
 
 use clap::Parser;
+use larkfield_rehearsal::Failure;
 
 use crate::args::{Arguments, Command};
-use larkfield_rehearsal::Failure;
 
 fn main() -> ExitCode {
     let arguments = Arguments::parse();

@@ -249,7 +249,6 @@ fn choose_pilot(
         Some(PilotChoice::Competent) => lesson.pilot = PilotKind::Competent,
         Some(PilotChoice::Beginner) => lesson.pilot = PilotKind::Beginner,
         Some(PilotChoice::HandsOff) => lesson.pilot = PilotKind::HandsOff,
-        Some(PilotChoice::Person) => lesson.pilot = PilotKind::Person,
         Some(PilotChoice::Playback(path)) => {
             lesson.pilot = PilotKind::Playback;
             let (tape, bytes) = read_sticks(path)?;

@@ -20,13 +20,11 @@ pub mod sources;
 mod unlock;
 mod versions;
 
-pub use controls::{CONTROLS, write_controls};
-pub use failure::{BAD_INPUT, FAILED, Failure, STOPPED};
+pub use failure::{FAILED, Failure, STOPPED};
 pub use flown::{Flown, fly};
 pub use inputs::{InputFile, Inputs, Today, air_of};
 pub use outputs::{FlightReport, add_flight, begin, json};
 pub use page::{assumed, page_input};
 pub use performance::performance_of;
-pub use places::{DEFAULT_LESSON, beside, shipped};
 pub use request::{PilotChoice, Request};
 pub use versions::versions;

@@ -13,8 +13,6 @@ pub enum PilotChoice {
     HandsOff,
     /// Sticks of a recording, or every message of a flight.
     Playback(PathBuf),
-    /// Somebody at the sticks.
-    Person,
 }
 
 /// A rehearsal that somebody wants; what is missing comes from the lesson.

@@ -5,7 +5,6 @@ use std::path::{Path, PathBuf};
 
 use larkfield_debrief::{Manifest, read_run_folder};
 
-use crate::controls::CONTROLS;
 use crate::failure::Failure;
 use crate::places::{DEFAULT_LESSON, shipped};
 use crate::request::{PilotChoice, Request};
@@ -77,8 +76,6 @@ impl Sources {
             "beginner" => PilotChoice::Beginner,
             "hands off" => PilotChoice::HandsOff,
             "playback" => PilotChoice::Playback(file("sticks")?),
-            // A person cannot be asked to do the same again; the tape can.
-            "person" => PilotChoice::Playback(folder.join(CONTROLS)),
             other => {
                 return Err(Failure::input(format!(
                     "{}: its pilot {other:?} is none of this program; name one with --pilot",

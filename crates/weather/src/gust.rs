@@ -118,11 +118,17 @@ impl PlacedGust {
                 per_duration,
             } => (time_s - start_time_s) * per_duration,
         };
-        if part > 0.0 && part < 1.0 {
-            let turn = 2.0 * core::f64::consts::PI * part;
-            self.amplitude_m_s * (0.5 * (1.0 - libm::cos(turn)))
-        } else {
-            DVec3::ZERO
-        }
+        one_minus_cosine_m_s(self.amplitude_m_s, part)
+    }
+}
+
+/// Velocity of the air in a gust at a part of its length: none at both ends and
+/// beyond, `middle_m_s` halfway (the shape of 14 CFR 23.333 and 25.341).
+pub fn one_minus_cosine_m_s(middle_m_s: DVec3, part: f64) -> DVec3 {
+    if part > 0.0 && part < 1.0 {
+        let turn_rad = 2.0 * core::f64::consts::PI * part;
+        middle_m_s * (0.5 * (1.0 - libm::cos(turn_rad)))
+    } else {
+        DVec3::ZERO
     }
 }

@@ -13,7 +13,6 @@ use bevy_rapier3d::plugin::RapierConfiguration;
 use bevy_rapier3d::plugin::context::{
     RapierContextColliders, RapierContextSimulation, RapierRigidBodySet,
 };
-use larkfield_pilot::ScriptedPilot;
 
 use crate::aircraft::{Aircraft, Happenings};
 use crate::contact::{ContactBody, ContactOutcome};
@@ -28,10 +27,10 @@ use crate::tick::{RunStart, TickClock};
 use crate::weather::{SentGust, WindOf};
 
 /// A flight as it was at the end of a tick.
+#[derive(Clone)]
 pub struct FlightSnapshot {
     /// Ticks since its run began.
     ticks: u64,
-    tick_s: f64,
     wind: WindOf,
     gust: SentGust,
     link: Link,
@@ -58,27 +57,6 @@ struct Contact {
     configuration: RapierConfiguration,
 }
 
-impl Clone for FlightSnapshot {
-    fn clone(&self) -> Self {
-        Self {
-            ticks: self.ticks,
-            tick_s: self.tick_s,
-            wind: self.wind.clone(),
-            gust: self.gust,
-            link: self.link.clone(),
-            pilot: self.pilot.clone(),
-            hand: self.hand.clone(),
-            judge: self.judge.clone(),
-            recorder: self.recorder.clone(),
-            plane: self.plane.clone(),
-            touched: self.touched,
-            damage: self.damage.clone(),
-            happenings: self.happenings.clone(),
-            contact: self.contact.clone(),
-        }
-    }
-}
-
 impl Clone for Contact {
     fn clone(&self) -> Self {
         Self {
@@ -101,7 +79,6 @@ impl FlightSnapshot {
         let flight = world.get_entity(entity).ok()?;
         Some(Self {
             ticks: clock.ticks.wrapping_sub(flight.get::<RunStart>()?.ticks),
-            tick_s: clock.tick_s,
             wind: flight.get::<WindOf>()?.clone(),
             gust: *flight.get::<SentGust>()?,
             link: flight.get::<Link>()?.clone(),
@@ -124,21 +101,6 @@ impl FlightSnapshot {
                 configuration: *flight.get::<RapierConfiguration>()?,
             },
         })
-    }
-
-    /// Time since the run began.
-    pub fn time_s(&self) -> f64 {
-        self.ticks as f64 * self.tick_s
-    }
-
-    /// The plane.
-    pub fn aircraft(&self) -> &Aircraft {
-        &self.plane
-    }
-
-    /// Who flies on; another pilot may take over from here.
-    pub fn pilot_mut(&mut self) -> &mut ScriptedPilot {
-        &mut self.pilot.who
     }
 
     /// Puts a copy into a world of the same tick.

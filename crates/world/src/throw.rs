@@ -3,7 +3,7 @@
 use bevy::prelude::*;
 use glam::DVec3;
 use larkfield_flight::CarriedMotion;
-use larkfield_pilot::{ABORT_WORD, Arm, HandPath, PowerTiming, Throw};
+use larkfield_pilot::{ABORT_WORD, Arm, HandPath, PowerTiming};
 use larkfield_recording::{EventKind, Person};
 
 use crate::aircraft::{Aircraft, Happenings};
@@ -68,21 +68,6 @@ impl Hand {
         }
     }
 
-    /// The throw as made.
-    pub fn throw(&self) -> &Throw {
-        self.path.throw()
-    }
-
-    /// True while the hand waits for somebody to let it go.
-    pub fn waits(&self) -> bool {
-        matches!(self.go, Go::Awaited { .. }) && !self.called_off
-    }
-
-    /// True while somebody holds the plane back.
-    pub fn held_back(&self) -> bool {
-        self.go == Go::Awaited { held: true }
-    }
-
     /// When the hand lets go; never when the throw was called off, and not
     /// known while it waits.
     pub fn release_s(&self) -> f64 {
@@ -119,7 +104,8 @@ impl Hand {
             return 0.0;
         }
         match self.go {
-            Go::Awaited { .. } => time_s.min(self.decision_s() - SAME_TIME_S * 2.0),
+            // Just short of the decision, so that its word is not yet due.
+            Go::Awaited { .. } => time_s.min(self.decision_s() - 2.0 * SAME_TIME_S),
             Go::After { delay_s } => time_s - delay_s,
         }
     }
@@ -127,9 +113,8 @@ impl Hand {
     /// The run's time of a time of the path.
     fn in_run_s(&self, path_s: f64) -> f64 {
         match self.go {
-            _ if self.called_off => f64::INFINITY,
-            Go::Awaited { .. } => f64::INFINITY,
-            Go::After { delay_s } => path_s + delay_s,
+            Go::After { delay_s } if !self.called_off => path_s + delay_s,
+            Go::After { .. } | Go::Awaited { .. } => f64::INFINITY,
         }
     }
 
@@ -150,7 +135,13 @@ impl Hand {
     /// Says the agreed words whose time has come. Before the last of them, with
     /// power asked for before the throw, the pilot listens: a motor that does
     /// not turn is a reason to say the other word.
-    fn speak(&mut self, end_s: f64, plane: &Aircraft, happenings: &mut Happenings) {
+    /// A throw that goes ahead of its words has those left said at once.
+    fn speak(
+        &mut self,
+        (start_s, end_s): (f64, f64),
+        plane: &Aircraft,
+        happenings: &mut Happenings,
+    ) {
         let words = self.path.words();
         while let Some(word) = words
             .get(self.said)
@@ -158,7 +149,7 @@ impl Hand {
         {
             let time_s = match self.go {
                 Go::Awaited { .. } => word.time_s,
-                Go::After { delay_s } => word.time_s + delay_s.max(0.0),
+                Go::After { delay_s } => (word.time_s + delay_s).max(start_s),
             };
             self.said += 1;
             let person = if word.by_thrower {
@@ -204,9 +195,9 @@ fn tell(
         if plane.ended() || hand.told == Told::BackOnStick {
             continue;
         }
-        hand.obey(clock.start_s(run), pilot.message.switches.throw_held);
-        let end_s = clock.end_s(run) + SAME_TIME_S;
-        hand.speak(end_s, plane, &mut happenings);
+        let (start_s, end_s) = (clock.start_s(run), clock.end_s(run) + SAME_TIME_S);
+        hand.obey(start_s, pilot.message.switches.throw_held);
+        hand.speak((start_s, end_s), plane, &mut happenings);
         if hand.called_off {
             continue;
         }

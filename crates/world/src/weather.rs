@@ -5,6 +5,7 @@ use std::sync::Arc;
 use bevy::prelude::*;
 use glam::DVec3;
 use larkfield_weather::Wind;
+use larkfield_weather::gust::one_minus_cosine_m_s;
 
 use crate::aircraft::Aircraft;
 use crate::pilot::Pilot;
@@ -14,8 +15,8 @@ use crate::tick::{RunStart, Tick, TickClock, TickSystems};
 #[derive(Component, Debug, Clone)]
 pub struct WindOf(pub Arc<Wind>);
 
-/// A gust that an instructor sends to one plane. It has the 1-cosine shape of
-/// 14 CFR 23.333, comes at half a right angle to the wind and lifts a little:
+/// A gust that an instructor sends to one plane. It has the shape of
+/// every gust here, comes at half a right angle to the wind and lifts a little:
 /// the sizes, which move a plane of this kind by what a rough day does, are
 /// estimates without a source.
 #[derive(Component, Debug, Clone, Copy, Default, PartialEq)]
@@ -48,13 +49,7 @@ impl SentGust {
         let Some((since_s, middle_m_s)) = self.blows else {
             return DVec3::ZERO;
         };
-        let share = (time_s - since_s) / Self::LASTS_S;
-        if share >= 1.0 {
-            self.blows = None;
-            return DVec3::ZERO;
-        }
-        let turn_rad = 2.0 * std::f64::consts::PI * share;
-        middle_m_s * (0.5 * (1.0 - libm::cos(turn_rad)))
+        one_minus_cosine_m_s(middle_m_s, (time_s - since_s) / Self::LASTS_S)
     }
 }
 
