@@ -137,6 +137,24 @@ fn a_recording_can_be_flown_again() {
     assert!(again.join("inputs/sticks/recording.csv").is_file());
 }
 
+/// The table of a pilot's hands gives the same flight, not only a similar one.
+#[test]
+fn a_flight_is_flown_again_byte_for_byte_from_its_controls() {
+    let folder = temporary();
+    let (first, again) = (folder.path().join("first"), folder.path().join("again"));
+    let seed = ["rehearse", "--seed", "5"];
+    let run = larkfield(&[&seed[..], &["--out", text_of(&first)]].concat());
+    expect_code(&run, 0);
+    let pilot = format!("playback:{}", text_of(&first.join("controls.csv")));
+    let more = ["--pilot", &pilot, "--out", text_of(&again)];
+    expect_code(&larkfield(&[&seed[..], &more].concat()), 0);
+    for file in ["recording.csv", "events.csv", "controls.csv", "score.json"] {
+        let [one, other] = [&first, &again].map(|run| std::fs::read(run.join(file)));
+        let one = one.unwrap_or_else(|e| panic!("{file}: {e}"));
+        assert!(Some(one) == other.ok(), "{file} differs");
+    }
+}
+
 /// A lesson that has to be earned says what is missing; a run folder of
 /// something else does not open it, and --unlocked does.
 #[test]
