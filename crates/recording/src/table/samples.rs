@@ -138,6 +138,14 @@ fn read_header(file: &str, header: &[u8], faults: &mut Vec<TableFault>) -> Layou
             format!("the first line names the columns: {}", known.join(",")),
         );
     } else {
+        // As with a row: the last name of a cut header may look whole.
+        if !header.ends_with(b"\n") {
+            fault(
+                "(whole header)".to_owned(),
+                "the header is cut off at the end of the file",
+                "the header ends with a line break".to_owned(),
+            );
+        }
         for name in &known {
             match names.iter().filter(|n| **n == name.as_bytes()).count() {
                 1 => {}
