@@ -8,13 +8,14 @@ use std::process::Command;
 use serde_json::Value;
 
 /// Crates in the order in which data flows; each may use only those before it.
-const ORDER: [&str; 15] = [
+const ORDER: [&str; 16] = [
     "larkfield-units",
     "larkfield-airframe",
     "larkfield-weather",
     "larkfield-flight",
     "larkfield-recording",
     "larkfield-pilot",
+    "larkfield-radio",
     "larkfield-lesson",
     "larkfield-preflight",
     "larkfield-files",
@@ -27,24 +28,26 @@ const ORDER: [&str; 15] = [
 ];
 
 /// Crates that know no Bevy, no files and no clock.
-const PLAIN: [&str; 8] = [
+const PLAIN: [&str; 9] = [
     "larkfield-units",
     "larkfield-airframe",
     "larkfield-weather",
     "larkfield-flight",
     "larkfield-recording",
     "larkfield-pilot",
+    "larkfield-radio",
     "larkfield-lesson",
     "larkfield-preflight",
 ];
 
 /// Crates on the path from sticks to motion, which have to give the same bytes
 /// everywhere.
-const FLIGHT_PATH: [&str; 4] = [
+const FLIGHT_PATH: [&str; 5] = [
     "larkfield-airframe",
     "larkfield-weather",
     "larkfield-flight",
     "larkfield-pilot",
+    "larkfield-radio",
 ];
 
 fn root() -> PathBuf {

@@ -26,6 +26,7 @@ pub mod field;
 mod given;
 pub mod lesson;
 mod locate;
+pub mod radio;
 mod reading;
 mod scan;
 pub mod wind;

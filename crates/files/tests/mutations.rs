@@ -6,6 +6,7 @@ use larkfield_files::FileErrors;
 use larkfield_files::airframe::read_airframe;
 use larkfield_files::field::read_field;
 use larkfield_files::lesson::read_lesson;
+use larkfield_files::radio::{read_radio, write_radio};
 use larkfield_files::wind::read_wind;
 use proptest::prelude::*;
 
@@ -20,6 +21,11 @@ const WINDS: [&str; 3] = [
     include_str!("../../../assets/winds/gusty.ron"),
     include_str!("../../../assets/winds/breeze_2.ron"),
     include_str!("../../../assets/winds/thermal_afternoon.ron"),
+];
+const RADIOS: [&str; 3] = [
+    include_str!("../../../assets/radios/pad_mode_2.ron"),
+    include_str!("../../../assets/radios/eight_channels_mode_1.ron"),
+    include_str!("../../../assets/radios/trainer_mode_2.ron"),
 ];
 const FIELD: &str = include_str!("../../../assets/fields/meadow_behind_trees.ron");
 const LESSON: &str = include_str!("../../../assets/lessons/first_launch.ron");
@@ -182,6 +188,21 @@ proptest! {
         let text = changes.iter().fold(WINDS[which].to_owned(), |t, c| apply(&t, c));
         if let Err(errors) = read_wind(&text, "m.ron") {
             explained(&text, &errors)?;
+        }
+    }
+
+    /// What is accepted can be written and read back, and is checked as whole.
+    #[test]
+    fn mutated_radios(which in 0..3_usize, changes in prop::collection::vec(change(), 1..4)) {
+        let text = changes.iter().fold(RADIOS[which].to_owned(), |t, c| apply(&t, c));
+        match read_radio(&text, "m.ron") {
+            Ok(radio) => {
+                prop_assert!(radio.check().is_ok());
+                let written = write_radio(&radio);
+                let again = read_radio(&written, "w.ron");
+                prop_assert!(again.is_ok(), "{written}\n{again:?}");
+            }
+            Err(errors) => explained(&text, &errors)?,
         }
     }
 

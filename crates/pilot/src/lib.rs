@@ -27,7 +27,7 @@ pub use hand_path::{ABORT_WORD, HandPath, Word};
 pub use launch::{GroundStart, Launch};
 pub use noise::Noise;
 pub use person::PersonPilot;
-pub use radio::{Axes, Radio, RadioSetup, Steering};
+pub use radio::{Axes, FailSafe, Radio, RadioSetup, Steering};
 pub use scripted::{
     Ability, Boundary, Circuit, Departure, Habits, LandingTechnique, Maneuver, PilotKind,
     PlaneFeel, ScriptedPilot, Side, Tape, Task, TimedMessage, Undercarriage,

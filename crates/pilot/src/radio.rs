@@ -33,15 +33,35 @@ pub enum Steering {
     Rudder,
 }
 
+/// What a receiver does when it has heard nothing for a while.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum FailSafe {
+    /// Motor off, surfaces centred.
+    #[default]
+    MotorOff,
+    /// Everything stays as it was last heard: a mistake that flies on with the
+    /// motor running, here to be found before a flight and never to be flown.
+    Hold,
+}
+
 /// How a transmitter and its link are set up.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct RadioSetup {
     /// Share of full travel at full stick.
     pub rates: Axes,
+    /// The rates while their switch is on; without them the switch does nothing.
+    pub second_rates: Option<Axes>,
     /// Share of cubic response: 0 straight, 1 all cubic (soft centre).
     pub expo: Axes,
     /// What the roll stick steers.
     pub steering: Steering,
+    /// Share of the roll stick, after its rate and expo and without its trim,
+    /// that goes to the yaw channel as well; to the same side when positive.
+    /// Means nothing where the roll stick steers the rudder anyway.
+    pub rudder_from_aileron: f64,
+    /// Steps that the link has between one end of a channel and the other;
+    /// without a number it has none: a scripted hand is rougher than any link.
+    pub steps: Option<u32>,
     /// From stick to receiver. Assumed 40 ms: published latencies of hobby
     /// links are 20 to 85 ms (helipilotonline.com, "Latency & Resolution").
     pub latency_s: f64,
@@ -51,6 +71,8 @@ pub struct RadioSetup {
     /// How long the receiver waits for a frame before it fails safe.
     /// Assumed; common practice, no source.
     pub fail_safe_after_s: f64,
+    /// What it does then.
+    pub fail_safe: FailSafe,
 }
 
 impl Default for RadioSetup {
@@ -68,10 +90,14 @@ impl Default for RadioSetup {
                 pitch: 0.3,
                 yaw: 0.3,
             },
+            second_rates: None,
             steering: Steering::Ailerons,
+            rudder_from_aileron: 0.0,
+            steps: None,
             latency_s: 0.040,
             frame_s: 0.020,
             fail_safe_after_s: 0.5,
+            fail_safe: FailSafe::MotorOff,
         }
     }
 }
@@ -81,42 +107,68 @@ impl RadioSetup {
     /// command, the roll stick steers the rudder at full rate (a rudder has to
     /// do the work of ailerons).
     pub fn for_airframe(airframe: &Airframe) -> Self {
-        let mut setup = Self::default();
-        if airframe
-            .controls
-            .iter()
-            .all(|surface| surface.mix.roll == 0.0)
-        {
-            setup.steering = Steering::Rudder;
+        let mut setup = Self {
+            steering: Self::steering_of(airframe),
+            ..Self::default()
+        };
+        if setup.steering == Steering::Rudder {
             setup.rates.roll = 1.0;
         }
         setup
     }
 
+    /// The steering that suits an airframe: the roll stick moves what answers the
+    /// roll command, or the rudder when nothing does.
+    pub fn steering_of(airframe: &Airframe) -> Steering {
+        let ailerons = (airframe.controls.iter()).any(|surface| surface.mix.roll != 0.0);
+        if ailerons {
+            Steering::Ailerons
+        } else {
+            Steering::Rudder
+        }
+    }
+
     /// What the transmitter encodes for a message: expo, rates, trims, mixing,
-    /// throttle cut; nothing beyond full travel.
+    /// throttle cut; nothing beyond full travel, in the steps of the link.
     pub fn encode(&self, message: &ControlMessage) -> Controls {
         let sticks = message.sticks.within_gates();
-        let axis = |stick: f64, expo: f64, rate: f64, trim: f64| {
-            let shaped = stick * ((1.0 - expo) + expo * stick * stick);
-            travel(shaped * rate + trim)
+        let rates = match &self.second_rates {
+            Some(second) if message.switches.second_rates => second,
+            _ => &self.rates,
         };
-        let (expo, rates, trims) = (&self.expo, &self.rates, &message.trims);
-        let roll = axis(sticks.roll, expo.roll, rates.roll, trims.roll);
-        let yaw = axis(sticks.yaw, expo.yaw, rates.yaw, trims.yaw);
+        let shape =
+            |stick: f64, expo: f64, rate: f64| stick * ((1.0 - expo) + expo * stick * stick) * rate;
+        let (expo, trims) = (&self.expo, &message.trims);
+        let shaped_roll = shape(sticks.roll, expo.roll, rates.roll);
+        let roll = travel(shaped_roll + trims.roll);
+        let yaw = travel(shape(sticks.yaw, expo.yaw, rates.yaw) + trims.yaw);
         let (roll, yaw) = match self.steering {
-            Steering::Ailerons => (roll, yaw),
+            Steering::Ailerons => (roll, travel(yaw + self.rudder_from_aileron * shaped_roll)),
             Steering::Rudder => (0.0, travel(roll + yaw)),
         };
+        let pitch = travel(shape(sticks.pitch, expo.pitch, rates.pitch) + trims.pitch);
+        let throttle = if message.switches.throttle_cut {
+            0.0
+        } else {
+            sticks.throttle
+        };
         Controls {
-            roll,
-            pitch: axis(sticks.pitch, expo.pitch, rates.pitch, trims.pitch),
-            yaw,
-            throttle: if message.switches.throttle_cut {
-                0.0
-            } else {
-                sticks.throttle
-            },
+            roll: self.in_steps(roll, 0.5),
+            pitch: self.in_steps(pitch, 0.5),
+            yaw: self.in_steps(yaw, 0.5),
+            throttle: self.in_steps(throttle, 1.0),
+        }
+    }
+
+    /// The nearest command that the link can send; `steps_share`: how much of
+    /// its steps lie between 0 and 1.
+    fn in_steps(&self, command: f64, steps_share: f64) -> f64 {
+        match self.steps {
+            Some(steps) if steps > 0 => {
+                let steps = f64::from(steps) * steps_share;
+                travel((command * steps).round() / steps)
+            }
+            _ => command,
         }
     }
 }
@@ -125,8 +177,7 @@ impl RadioSetup {
 /// loses the oldest.
 const FRAMES_IN_FLIGHT: usize = 64;
 
-/// A transmitter, its link and its receiver. Fail-safe: motor off, surfaces
-/// centred; never hold-last.
+/// A transmitter, its link and its receiver.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Radio {
     setup: RadioSetup,
@@ -220,7 +271,7 @@ impl Radio {
         let silent = self
             .heard_s
             .is_none_or(|heard_s| time_s - heard_s > self.setup.fail_safe_after_s);
-        if silent {
+        if silent && self.setup.fail_safe == FailSafe::MotorOff {
             self.held = Controls::default();
         }
     }

@@ -57,6 +57,8 @@ pub struct Switches {
     /// The throwing hand holds the plane back; letting go throws. Scripted
     /// pilots leave it off: their throws have a time.
     pub throw_held: bool,
+    /// The second set of rates, for a radio that has one.
+    pub second_rates: bool,
 }
 
 /// An instructor's switches, which the pilot does not see.

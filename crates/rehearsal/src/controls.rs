@@ -12,7 +12,7 @@ use larkfield_pilot::{ControlMessage, Sticks, Switches, TimedMessage, Trims, Uns
 pub const CONTROLS: &str = "controls.csv";
 
 /// Its columns.
-const COLUMNS: [&str; 13] = [
+const COLUMNS: [&str; 14] = [
     "time_s",
     "stick_roll_fraction",
     "stick_pitch_fraction",
@@ -23,6 +23,7 @@ const COLUMNS: [&str; 13] = [
     "trim_yaw_fraction",
     "throttle_cut",
     "throw_held",
+    "second_rates",
     "hand_off",
     "power_lost",
     "gust",
@@ -48,6 +49,7 @@ pub fn write_controls(messages: &[TimedMessage]) -> String {
         let switches = [
             message.switches.throttle_cut,
             message.switches.throw_held,
+            message.switches.second_rates,
             message.hand_off,
             message.unseen.power_lost,
             message.unseen.gust,
@@ -134,7 +136,14 @@ fn row(line: &str) -> Result<TimedMessage, String> {
         trim_pitch,
         trim_yaw,
     ] = numbers;
-    let [throttle_cut, throw_held, hand_off, power_lost, gust] = switches;
+    let [
+        throttle_cut,
+        throw_held,
+        second_rates,
+        hand_off,
+        power_lost,
+        gust,
+    ] = switches;
     Ok(TimedMessage {
         time_s,
         message: ControlMessage {
@@ -152,6 +161,7 @@ fn row(line: &str) -> Result<TimedMessage, String> {
             switches: Switches {
                 throttle_cut,
                 throw_held,
+                second_rates,
             },
             hand_off,
             unseen: Unseen { power_lost, gust },
@@ -174,6 +184,7 @@ mod tests {
                 switches: Switches {
                     throttle_cut: on,
                     throw_held: !on,
+                    second_rates: on,
                 },
                 unseen: Unseen {
                     power_lost: false,
@@ -200,9 +211,9 @@ mod tests {
         let written = write_controls(&messages());
         for (from, to, line) in [
             ("0.30000000000000004", "much", "c:2: stick_roll_fraction"),
-            (",1,0,0,0,1", ",1,0,0,0,2", "c:3: gust"),
+            (",1,0,1,0,0,1", ",1,0,1,0,0,2", "c:3: gust"),
             ("0.3333333333333333,", "0,", "c:3: its time"),
-            (",0,1,0,0,0", ",0,1,0,0", "c:2: it has 12 fields"),
+            (",0,1,0,0,0,0", ",0,1,0,0,0", "c:2: it has 13 fields"),
         ] {
             let changed = written.replacen(from, to, 1);
             assert_ne!(changed, written);

@@ -71,6 +71,7 @@ fn hands(time_s: f64, throw_s: f64) -> ControlMessage {
         },
         switches: Switches {
             throttle_cut: false,
+            second_rates: false,
             throw_held: time_s > 0.3 && time_s < throw_s,
         },
         unseen: Unseen {

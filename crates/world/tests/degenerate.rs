@@ -39,6 +39,7 @@ impl Strategy {
             switches: Switches {
                 throttle_cut: throttle == 0.0,
                 throw_held: false,
+                second_rates: false,
             },
             ..ControlMessage::default()
         };
