@@ -9,11 +9,13 @@
 //!   [`ControlMessage`](larkfield_pilot::ControlMessage) with bare sticks, behind
 //!   a start gate; [`Transmitter::radio_setup`] is what shapes them, once, on
 //!   their way to the plane.
+//! - [`learn`] finds out about a device nobody has described.
 
 mod axis;
 mod code;
 mod event;
 mod layout;
+pub mod learn;
 mod problem;
 mod reader;
 mod recorded;
