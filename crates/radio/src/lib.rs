@@ -9,10 +9,11 @@
 //!   [`ControlMessage`](larkfield_pilot::ControlMessage) with bare sticks, behind
 //!   a start gate; [`Transmitter::radio_setup`] is what shapes them, once, on
 //!   their way to the plane.
-//! - [`learn`] finds out about a device nobody has described.
+//! - [`draw`] shows it; [`learn`] finds out about a device nobody has described.
 
 mod axis;
 mod code;
+pub mod draw;
 mod event;
 mod layout;
 pub mod learn;
