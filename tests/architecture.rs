@@ -8,7 +8,7 @@ use std::process::Command;
 use serde_json::Value;
 
 /// Crates in the order in which data flows; each may use only those before it.
-const ORDER: [&str; 16] = [
+const ORDER: [&str; 17] = [
     "larkfield-units",
     "larkfield-airframe",
     "larkfield-weather",
@@ -22,6 +22,7 @@ const ORDER: [&str; 16] = [
     "larkfield-world",
     "larkfield-debrief",
     "larkfield-rehearsal",
+    "larkfield-devices",
     "larkfield",
     "larkfield-proof",
     "xtask",
