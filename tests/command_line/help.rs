@@ -17,6 +17,7 @@ fn help_lists_every_option() {
     for word in [
         "preflight",
         "rehearse",
+        "radio",
         "Exit codes",
         "NO_COLOR",
         "--version",

@@ -6,4 +6,5 @@ mod interrupted;
 mod mistakes;
 mod preflight;
 mod program;
+mod radio;
 mod rehearsal;

@@ -2,6 +2,7 @@
 
 use std::path::PathBuf;
 
+use crate::radio::args::RadioCommand;
 use clap::{Args, Parser, Subcommand};
 use larkfield_rehearsal::{PilotChoice, Request};
 use larkfield_units::{Length, Quantity, Speed, Temperature, parse};
@@ -38,6 +39,10 @@ pub enum Command {
     /// Join the tables of rehearsals that differ in their seeds only
     #[command(after_help = EXIT_CODES)]
     Join(JoinArguments),
+    /// Map, calibrate and check your own sticks: a game pad or a radio on its
+    /// cable
+    #[command(subcommand, after_help = EXIT_CODES)]
+    Radio(RadioCommand),
 }
 
 /// Arguments of `preflight`.

@@ -42,7 +42,10 @@ pub fn run(arguments: &PreflightArguments) -> Result<(), Failure> {
 
 /// Writes a file so that it is there whole or not at all: beside its place
 /// first, then renamed.
-fn write_whole(path: &Path, text: &str) -> Result<(), Failure> {
+///
+/// # Errors
+/// When the disk refuses.
+pub fn write_whole(path: &Path, text: &str) -> Result<(), Failure> {
     let mut beside = path.as_os_str().to_owned();
     beside.push(".partial");
     let result = std::fs::write(&beside, text).and_then(|()| std::fs::rename(&beside, path));

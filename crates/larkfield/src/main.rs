@@ -2,12 +2,13 @@
 //!
 //! Arguments are parsed without looking at the world ([`args`]), then resolved
 //! into files and models (`larkfield-rehearsal`), then run ([`check`],
-//! [`rehearse`], [`repeat`], [`join`]). No formula lives here.
+//! [`rehearse`], [`repeat`], [`join`], [`radio`]). No formula lives here.
 
 mod args;
 mod batch;
 mod check;
 mod join;
+mod radio;
 mod rehearse;
 mod repeat;
 mod stop;
@@ -27,6 +28,7 @@ fn main() -> ExitCode {
         Command::Preflight(arguments) => check::run(&arguments),
         Command::Rehearse(arguments) => rehearse::run(&arguments),
         Command::Join(arguments) => join::run(&arguments),
+        Command::Radio(arguments) => radio::run(&arguments),
     };
     match result {
         Ok(()) => ExitCode::SUCCESS,

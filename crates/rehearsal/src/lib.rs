@@ -26,5 +26,6 @@ pub use inputs::{InputFile, Inputs, Today, air_of};
 pub use outputs::{FlightReport, add_flight, begin, json};
 pub use page::{assumed, page_input};
 pub use performance::performance_of;
+pub use places::shipped;
 pub use request::{PilotChoice, Request};
 pub use versions::versions;

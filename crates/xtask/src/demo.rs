@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use crate::packages::{LINKER, provide};
+use crate::packages::{LINKER, PKG_CONFIG, UDEV, provide};
 use crate::step::Steps;
 
 /// Where the demonstration leaves its run.
@@ -13,7 +13,7 @@ const OUT: &str = "runs/demo";
 /// # Errors
 /// A message when something is missing or fails.
 pub fn run(root: &Path) -> Result<(), String> {
-    provide(&[LINKER])?;
+    provide(&[LINKER, PKG_CONFIG, UDEV])?;
     let mut steps = Steps::new(root);
     steps.cargo(
         "Build (the first time takes several minutes)",

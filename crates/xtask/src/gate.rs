@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 
-use crate::packages::{BROWSER, LINKER, provide};
+use crate::packages::{BROWSER, LINKER, PKG_CONFIG, UDEV, provide};
 use crate::step::Steps;
 
 /// Runs the whole gate.
@@ -11,7 +11,7 @@ use crate::step::Steps;
 /// # Errors
 /// A message when something is missing or fails.
 pub fn run(root: &Path) -> Result<(), String> {
-    provide(&[LINKER, BROWSER])?;
+    provide(&[LINKER, PKG_CONFIG, UDEV, BROWSER])?;
     let mut steps = Steps::new(root);
     let result = all(root, &mut steps);
     steps.summary();

@@ -9,10 +9,18 @@ pub struct Need {
     what: &'static str,
     /// Why it is needed.
     why: &'static str,
-    /// Any of these programs will do.
-    programs: &'static [&'static str],
+    /// Any of these programs will do, or of these libraries.
+    found_by: FoundBy,
     /// Package of Debian, and one to try when there is no such package.
     debian: &'static [&'static str],
+}
+
+/// How to tell that it is there.
+enum FoundBy {
+    /// One of these programs is on the search path.
+    Program(&'static [&'static str]),
+    /// One of these libraries is known to `pkg-config`.
+    Library(&'static [&'static str]),
 }
 
 /// For linking Rust programs; without it not even this program can be built,
@@ -20,7 +28,7 @@ pub struct Need {
 pub const LINKER: Need = Need {
     what: "a C linker",
     why: "Rust programs are linked with it",
-    programs: &["cc", "gcc", "clang"],
+    found_by: FoundBy::Program(&["cc", "gcc", "clang"]),
     debian: &["build-essential"],
 };
 
@@ -28,9 +36,64 @@ pub const LINKER: Need = Need {
 pub const BROWSER: Need = Need {
     what: "Chromium",
     why: "the tests open debrief pages in it, without a window",
-    programs: &["chromium", "chromium-browser", "google-chrome"],
+    found_by: FoundBy::Program(&["chromium", "chromium-browser", "google-chrome"]),
     debian: &["chromium", "chromium-browser"],
 };
+
+/// For finding the next one when it is linked.
+pub const PKG_CONFIG: Need = Need {
+    what: "pkg-config",
+    why: "libraries of the system are found with it",
+    found_by: FoundBy::Program(&["pkg-config", "pkgconf"]),
+    debian: &["pkg-config"],
+};
+
+/// For reading game pads and radios on a cable.
+pub const UDEV: Need = Need {
+    what: "the library udev",
+    why: "game pads and radios on a cable are found with it",
+    found_by: FoundBy::Library(&["libudev"]),
+    debian: &["libudev-dev"],
+};
+
+impl FoundBy {
+    /// Where it is; none when it is missing.
+    fn place(&self) -> Option<String> {
+        match self {
+            Self::Program(names) => names
+                .iter()
+                .find_map(|name| find(name))
+                .map(|path| path.display().to_string()),
+            Self::Library(names) => names.iter().find_map(|name| library(name)),
+        }
+    }
+
+    /// What would be right, for people.
+    fn in_words(&self) -> String {
+        match self {
+            Self::Program(names) => {
+                format!("one of the programs {} has to be on PATH", names.join(", "))
+            }
+            Self::Library(names) => {
+                format!(
+                    "pkg-config has to know {}, headers included",
+                    names.join(" or ")
+                )
+            }
+        }
+    }
+}
+
+/// The version of a library that can be linked.
+fn library(name: &str) -> Option<String> {
+    let tool = find("pkg-config").or_else(|| find("pkgconf"))?;
+    let output = Command::new(tool)
+        .args(["--modversion", name])
+        .output()
+        .ok()?;
+    let version = String::from_utf8_lossy(&output.stdout).trim().to_owned();
+    (output.status.success() && !version.is_empty()).then(|| format!("version {version}"))
+}
 
 /// Finds a program on the search path.
 fn find(program: &str) -> Option<PathBuf> {
@@ -46,17 +109,17 @@ fn find(program: &str) -> Option<PathBuf> {
 pub fn provide(needs: &[Need]) -> Result<(), String> {
     println!("== System packages");
     for need in needs {
-        if let Some(path) = need.programs.iter().find_map(|name| find(name)) {
-            println!("{}: found, {}", need.what, path.display());
+        if let Some(place) = need.found_by.place() {
+            println!("{}: found, {place}", need.what);
             continue;
         }
         println!("{}: missing ({})", need.what, need.why);
         if find("apt-get").is_none() {
             return Err(format!(
-                "Please install {} with the package manager of this system (one of the programs \
-                 {} has to be on PATH; Debian calls the package {}), then run this again.",
+                "Please install {} with the package manager of this system ({}; Debian calls the \
+                 package {}), then run this again.",
                 need.what,
-                need.programs.join(", "),
+                need.found_by.in_words(),
                 need.debian[0]
             ));
         }

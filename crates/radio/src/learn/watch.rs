@@ -2,7 +2,7 @@
 
 use std::collections::VecDeque;
 
-/// An axis is still when it stays within [`STILL_SPREAD`] for this long.
+/// An axis is still when it stays within 4 % to each side for this long.
 pub const STILL_S: f64 = 0.6;
 /// Largest minus smallest raw value of a still axis: 4 % to each side.
 const STILL_SPREAD: f64 = 0.08;
