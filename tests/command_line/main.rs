@@ -1,6 +1,7 @@
 //! The program as a person at a keyboard meets it: exit codes, words, files.
 
 mod batch;
+mod by_hand;
 mod help;
 mod interrupted;
 mod mistakes;

@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use crate::radio::args::RadioCommand;
+use crate::radio::args::{DeviceChoice, RadioCommand, device};
 use clap::{Args, Parser, Subcommand};
 use larkfield_rehearsal::{PilotChoice, Request};
 use larkfield_units::{Length, Quantity, Speed, Temperature, parse};
@@ -82,10 +82,23 @@ pub struct RehearseArguments {
     /// The wind file [default: the one that the lesson names]
     #[arg(long, value_name = "FILE")]
     pub wind: Option<PathBuf>,
-    /// Who flies: competent, beginner, hands-off, or playback:FILE with the
-    /// controls.csv (exact) or recording.csv of another run [default: the one that the lesson names]
+    /// Who flies: competent, beginner, hands-off, playback:FILE with the
+    /// controls.csv (exact) or recording.csv of another run, or you: device or
+    /// device:NAME with part of the name of a game pad or a radio on its cable
+    /// [default: the one that the lesson names]
     #[arg(long, value_name = "PILOT", value_parser = pilot)]
-    pub pilot: Option<PilotChoice>,
+    pub pilot: Option<Pilot>,
+    /// The radio file of your sticks, or the name of one that is kept or shipped
+    #[arg(long, value_name = "FILE")]
+    pub radio: Option<PathBuf>,
+    /// Fly with what a device did earlier: replay:FILE, as `radio record`
+    /// writes it
+    #[arg(long, value_name = "DEVICE", value_parser = device)]
+    pub device: Option<DeviceChoice>,
+    /// Don't wait: flight battery disconnected, propeller off, radio
+    /// transmission off where the radio allows
+    #[arg(long)]
+    pub ready: bool,
     /// Seed of everything random: gusts, throw, hands
     #[arg(
         long,
@@ -149,7 +162,11 @@ impl RehearseArguments {
             lesson: self.lesson.clone(),
             airframe: self.airframe.clone(),
             wind: self.wind.clone(),
-            pilot: self.pilot.clone(),
+            pilot: self.pilot.as_ref().map(|pilot| match pilot {
+                Pilot::Choice(choice) => choice.clone(),
+                Pilot::Device(_) => PilotChoice::Person,
+            }),
+            radio: self.radio.clone(),
             seed: self.seed,
             passed: self.passed.clone(),
             unlocked: self.unlocked,
@@ -164,16 +181,37 @@ fn quantity<Q: Quantity>(text: &str) -> Result<Q, String> {
     parse::<Q>(text).map_err(|e| format!("{}; {}", e.problem(), e.remedy()))
 }
 
-fn pilot(text: &str) -> Result<PilotChoice, String> {
-    match text {
-        "competent" => Ok(PilotChoice::Competent),
-        "beginner" => Ok(PilotChoice::Beginner),
-        "hands-off" => Ok(PilotChoice::HandsOff),
-        _ => match text.strip_prefix("playback:") {
-            Some(file) if !file.is_empty() => Ok(PilotChoice::Playback(PathBuf::from(file))),
-            _ => Err("give competent, beginner, hands-off or playback:FILE".to_owned()),
+/// Who flies, as it is typed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Pilot {
+    /// Somebody whose sticks come from the program or from a file.
+    Choice(PilotChoice),
+    /// Whoever is at a device, perhaps one of this name.
+    Device(Option<String>),
+}
+
+fn pilot(text: &str) -> Result<Pilot, String> {
+    let choice = match text {
+        "competent" => PilotChoice::Competent,
+        "beginner" => PilotChoice::Beginner,
+        "hands-off" => PilotChoice::HandsOff,
+        "device" => return Ok(Pilot::Device(None)),
+        _ => match text.split_once(':') {
+            Some(("playback", file)) if !file.is_empty() => {
+                PilotChoice::Playback(PathBuf::from(file))
+            }
+            Some(("device", name)) if !name.is_empty() => {
+                return Ok(Pilot::Device(Some(name.to_owned())));
+            }
+            _ => {
+                return Err(
+                    "give competent, beginner, hands-off, playback:FILE, device or device:NAME"
+                        .to_owned(),
+                );
+            }
         },
-    }
+    };
+    Ok(Pilot::Choice(choice))
 }
 
 #[cfg(test)]
@@ -188,11 +226,16 @@ mod tests {
 
     #[test]
     fn pilots_are_known_by_name() {
-        assert_eq!(pilot("hands-off"), Ok(PilotChoice::HandsOff));
+        let known = |choice| Ok(Pilot::Choice(choice));
+        assert_eq!(pilot("hands-off"), known(PilotChoice::HandsOff));
         assert_eq!(
             pilot("playback:a.csv"),
-            Ok(PilotChoice::Playback(PathBuf::from("a.csv")))
+            known(PilotChoice::Playback(PathBuf::from("a.csv")))
         );
-        assert!(pilot("playback:").is_err() && pilot("ace").is_err());
+        assert_eq!(pilot("device"), Ok(Pilot::Device(None)));
+        assert_eq!(pilot("device:pad"), Ok(Pilot::Device(Some("pad".into()))));
+        for wrong in ["playback:", "device:", "ace"] {
+            assert!(pilot(wrong).is_err(), "{wrong}");
+        }
     }
 }

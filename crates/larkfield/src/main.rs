@@ -6,7 +6,9 @@
 
 mod args;
 mod batch;
+mod by_hand;
 mod check;
+mod cues;
 mod join;
 mod radio;
 mod rehearse;

@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use larkfield_debrief::debrief_page;
+use larkfield_debrief::{RunFolder, debrief_page};
 use larkfield_lesson::Performance;
 use larkfield_recording::EventKind;
 use larkfield_rehearsal::{
@@ -11,6 +11,8 @@ use larkfield_rehearsal::{
 };
 
 use crate::args::RehearseArguments;
+use crate::by_hand;
+use crate::radio::place;
 use crate::repeat;
 use crate::stop::Stop;
 use crate::terminal::{Progress, bold, say};
@@ -20,10 +22,17 @@ use crate::terminal::{Progress, bold, say};
 /// # Errors
 /// Wrong inputs, a disk that refuses, Ctrl-C.
 pub fn run(arguments: &RehearseArguments) -> Result<(), Failure> {
-    let request = arguments.request();
+    let mut request = arguments.request();
+    if let Some(radio) = &request.radio {
+        request.radio = Some(place::find(radio)?);
+    }
     let inputs = Inputs::resolve(&request)?;
+    let by_hand = by_hand::source(arguments, &inputs)?;
     let stop = Stop::listen()?;
     let performance = performance_of(&inputs.model);
+    if let Some(source) = by_hand {
+        return by_hand::run(arguments, &request, &inputs, &performance, source, stop);
+    }
     match arguments.repeat {
         None => one(arguments, &request, &inputs, &performance, &stop),
         Some(count) => repeat::run(arguments, &request, &inputs, &performance, &stop, count),
@@ -38,7 +47,7 @@ fn one(
     stop: &Stop,
 ) -> Result<(), Failure> {
     let kind = arguments.seed.to_string();
-    let mut folder = begin(request, inputs, &kind)?;
+    let folder = begin(request, inputs, &kind)?;
     let mut progress = Progress::new();
     let mut flights = fly(inputs, performance, &[arguments.seed], |time_s| {
         progress.show(&format!("{time_s:.0} s flown"));
@@ -53,8 +62,22 @@ fn one(
             return Err(Failure::stopped(format!("stopped; see {partial}")));
         }
     };
-    let page = debrief_page(&page_input(inputs, performance, &flown, arguments.seed));
-    add_flight(&mut folder, &flown, &page)?;
+    leave(arguments, inputs, folder, performance, &flown)
+}
+
+/// Leaves what a flight that came to its end left, and says its score.
+///
+/// # Errors
+/// A disk that refuses.
+pub fn leave(
+    arguments: &RehearseArguments,
+    inputs: &Inputs,
+    mut folder: RunFolder,
+    performance: &Performance,
+    flown: &Flown,
+) -> Result<(), Failure> {
+    let page = debrief_page(&page_input(inputs, performance, flown, arguments.seed));
+    add_flight(&mut folder, flown, &page)?;
     let path = folder.finish()?;
     if arguments.json {
         let report = FlightReport {
@@ -67,7 +90,7 @@ fn one(
         };
         say(&json(&report)?)?;
     } else {
-        say(&in_words(inputs, arguments.seed, &flown))?;
+        say(&in_words(inputs, arguments.seed, flown))?;
         say(&format!(
             "\nDebrief: {}\n",
             path.join("debrief.html").display()

@@ -6,11 +6,12 @@ use std::sync::Arc;
 
 use anyhow::Context;
 use larkfield_files::wind::WindFile;
-use larkfield_files::{airframe, field, lesson, load_text, wind};
+use larkfield_files::{airframe, field, lesson, load_text, radio, wind};
 use larkfield_flight::{AirProperties, FlightModel};
 use larkfield_lesson::{Conditions, Field, Lesson, Problem, Surprise};
 use larkfield_pilot::{PilotKind, PlaneFeel, Tape};
 use larkfield_preflight::plane_feel;
+use larkfield_radio::Transmitter;
 use larkfield_weather::{Atmosphere, Wind};
 
 use crate::failure::Failure;
@@ -52,6 +53,8 @@ pub struct Inputs {
     pub feel: PlaneFeel,
     /// Sticks for a playback pilot; empty for others.
     pub sticks: Tape,
+    /// The radio of a person's sticks.
+    pub radio: Option<Transmitter>,
     /// Every file that was read.
     pub files: Vec<InputFile>,
 }
@@ -91,7 +94,15 @@ impl Inputs {
         let text = read("airframe", &plane_path, &mut files)?;
         let airframe = airframe::read_airframe(&text, &plane_path.display().to_string())?;
 
+        let radio = match &sources.radio {
+            None => None,
+            Some(path) => {
+                let text = read("radio", path, &mut files)?;
+                Some(radio::read_radio(&text, &path.display().to_string())?)
+            }
+        };
         let sticks = choose_pilot(&mut lesson, sources.pilot.as_ref(), &mut files)?;
+        suits_pilot(radio.is_some(), lesson.pilot)?;
         if let Err(problems) = lesson.check_with(&field) {
             return Err(together(&lesson_path, &field_path, &problems));
         }
@@ -133,6 +144,7 @@ impl Inputs {
             },
             model: Arc::new(model),
             sticks,
+            radio,
             files,
         })
     }
@@ -249,6 +261,7 @@ fn choose_pilot(
         Some(PilotChoice::Competent) => lesson.pilot = PilotKind::Competent,
         Some(PilotChoice::Beginner) => lesson.pilot = PilotKind::Beginner,
         Some(PilotChoice::HandsOff) => lesson.pilot = PilotKind::HandsOff,
+        Some(PilotChoice::Person) => lesson.pilot = PilotKind::Person,
         Some(PilotChoice::Playback(path)) => {
             lesson.pilot = PilotKind::Playback;
             let (tape, bytes) = read_sticks(path)?;
@@ -261,6 +274,23 @@ fn choose_pilot(
         }
     }
     Ok(sticks)
+}
+
+/// A radio file belongs to the sticks of a person, flown or played back.
+fn suits_pilot(radio: bool, pilot: PilotKind) -> Result<(), Failure> {
+    match pilot {
+        PilotKind::Person if !radio => Err(Failure::input(
+            "sticks of a device need a radio file; give --radio FILE, and make one with \
+             `larkfield radio learn`",
+        )),
+        PilotKind::Competent | PilotKind::Beginner | PilotKind::HandsOff if radio => {
+            Err(Failure::input(
+                "a radio file describes a person's sticks; leave --radio out, or give --pilot \
+                 device or --pilot playback:FILE",
+            ))
+        }
+        _ => Ok(()),
+    }
 }
 
 /// What a lesson and its field say against each other.

@@ -2,10 +2,12 @@
 //! flies.
 //!
 //! A [`Request`] names files ([`sources`]), [`Inputs`] are the checked models
-//! made from them, [`fly`] flies them in a world without a window and scores,
+//! made from them, [`fly`] and
+//! [`fly_by_hand`] fly them in a world without a window and score,
 //! and [`begin`] and [`add_flight`] leave the run folder. Every way in which
 //! that can end badly is a [`Failure`]. No formula lives here.
 
+mod by_hand;
 mod controls;
 mod failure;
 mod flown;
@@ -20,10 +22,11 @@ pub mod sources;
 mod unlock;
 mod versions;
 
+pub use by_hand::{ByHand, Hands, Moment, fly_by_hand};
 pub use failure::{FAILED, Failure, STOPPED};
 pub use flown::{Flown, fly};
 pub use inputs::{InputFile, Inputs, Today, air_of};
-pub use outputs::{FlightReport, add_flight, begin, json};
+pub use outputs::{FlightReport, add_flight, add_traces, begin, json};
 pub use page::{assumed, page_input};
 pub use performance::performance_of;
 pub use places::shipped;

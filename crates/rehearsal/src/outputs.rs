@@ -62,6 +62,18 @@ pub fn begin(request: &Request, inputs: &Inputs, kind: &str) -> Result<RunFolder
 /// # Errors
 /// When the disk refuses.
 pub fn add_flight(folder: &mut RunFolder, flown: &Flown, page: &str) -> Result<(), Failure> {
+    add_traces(folder, flown)?;
+    folder.add("score.json", json(&flown.score)?.as_bytes())?;
+    folder.add("debrief.html", page.as_bytes())?;
+    Ok(())
+}
+
+/// Adds what is known of a flight that did not come to its end: recording,
+/// events, controls.
+///
+/// # Errors
+/// When the disk refuses.
+pub fn add_traces(folder: &mut RunFolder, flown: &Flown) -> Result<(), Failure> {
     folder.add_with("recording.csv", |mut out| {
         write_samples(&mut out, &flown.recording)
     })?;
@@ -69,8 +81,6 @@ pub fn add_flight(folder: &mut RunFolder, flown: &Flown, page: &str) -> Result<(
         write_events(&mut out, &flown.recording.events)
     })?;
     folder.add(CONTROLS, write_controls(&flown.controls).as_bytes())?;
-    folder.add("score.json", json(&flown.score)?.as_bytes())?;
-    folder.add("debrief.html", page.as_bytes())?;
     Ok(())
 }
 

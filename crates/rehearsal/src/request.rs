@@ -13,6 +13,8 @@ pub enum PilotChoice {
     HandsOff,
     /// Sticks of a recording, or every message of a flight.
     Playback(PathBuf),
+    /// Somebody at the sticks of a device.
+    Person,
 }
 
 /// A rehearsal that somebody wants; what is missing comes from the lesson.
@@ -26,6 +28,8 @@ pub struct Request {
     pub wind: Option<PathBuf>,
     /// Who flies.
     pub pilot: Option<PilotChoice>,
+    /// The radio file of a person's sticks.
+    pub radio: Option<PathBuf>,
     /// Seed of everything random.
     pub seed: u64,
     /// Run folders of lessons that were passed.

@@ -21,6 +21,8 @@ pub struct Sources {
     pub airframe: Option<PathBuf>,
     /// The pilot.
     pub pilot: Option<PilotChoice>,
+    /// The radio file of a person's sticks.
+    pub radio: Option<PathBuf>,
 }
 
 impl Sources {
@@ -31,7 +33,7 @@ impl Sources {
     /// A folder that is no complete run, or a lesson that is nowhere.
     pub fn of(request: &Request) -> Result<Self, Failure> {
         let kept = match &request.again {
-            Some(folder) => Some(Self::kept_in(folder, &manifest_of(folder)?)?),
+            Some(folder) => Some(Self::kept_in(folder, &manifest_of(folder)?, request)?),
             None => None,
         };
         let mut sources = match (kept, &request.lesson) {
@@ -45,11 +47,13 @@ impl Sources {
                 wind: None,
                 airframe: None,
                 pilot: None,
+                radio: None,
             },
         };
         for (given, place) in [
             (&request.wind, &mut sources.wind),
             (&request.airframe, &mut sources.airframe),
+            (&request.radio, &mut sources.radio),
         ] {
             if given.is_some() {
                 place.clone_from(given);
@@ -61,7 +65,7 @@ impl Sources {
         Ok(sources)
     }
 
-    fn kept_in(folder: &Path, manifest: &Manifest) -> Result<Self, Failure> {
+    fn kept_in(folder: &Path, manifest: &Manifest, request: &Request) -> Result<Self, Failure> {
         let file = |role: &str| {
             let entry = manifest.files.iter().find(|file| file.role == role);
             entry.map(|file| folder.join(&file.path)).ok_or_else(|| {
@@ -72,23 +76,38 @@ impl Sources {
             })
         };
         let pilot = match manifest.run.pilot.as_str() {
-            "competent" => PilotChoice::Competent,
-            "beginner" => PilotChoice::Beginner,
-            "hands off" => PilotChoice::HandsOff,
-            "playback" => PilotChoice::Playback(file("sticks")?),
-            other => {
+            // Whoever is named flies instead.
+            _ if request.pilot.is_some() => None,
+            "person" => {
                 return Err(Failure::input(format!(
-                    "{}: its pilot {other:?} is none of this program; name one with --pilot",
+                    "{0}: a person flew it; name a pilot, as in --pilot \
+                     playback:{0}/controls.csv for the same flight or --pilot device for another",
                     folder.display()
                 )));
             }
+            kept => Some(match kept {
+                "competent" => PilotChoice::Competent,
+                "beginner" => PilotChoice::Beginner,
+                "hands off" => PilotChoice::HandsOff,
+                "playback" => PilotChoice::Playback(file("sticks")?),
+                other => {
+                    return Err(Failure::input(format!(
+                        "{}: its pilot {other:?} is none of this program; name one with --pilot",
+                        folder.display()
+                    )));
+                }
+            }),
         };
         Ok(Self {
             lesson: file("lesson")?,
             field: Some(file("field")?),
             wind: Some(file("wind")?),
             airframe: Some(file("airframe")?),
-            pilot: Some(pilot),
+            pilot,
+            radio: match request.pilot {
+                None | Some(PilotChoice::Playback(_) | PilotChoice::Person) => file("radio").ok(),
+                Some(_) => None,
+            },
         })
     }
 }

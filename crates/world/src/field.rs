@@ -116,9 +116,10 @@ impl FlightSetup {
         let task = lesson.task(field, day.conditions, radio.steering, day.feel);
         let start = day.start(&model, &wind, seed);
         let feet_m = start.feet_m();
+        let thrown = matches!(start, Start::Thrown(_));
         let throw_waits = match lesson.pilot {
-            PilotKind::Person => true,
-            PilotKind::Playback => tape.decides_throw(),
+            PilotKind::Person => thrown,
+            PilotKind::Playback => thrown && tape.decides_throw(),
             PilotKind::Competent | PilotKind::Beginner | PilotKind::HandsOff => false,
         };
         let pilot = match lesson.pilot {

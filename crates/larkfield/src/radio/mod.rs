@@ -1,13 +1,14 @@
 //! `larkfield radio`: a person's own sticks, found, learned, drawn, checked.
 
 pub mod args;
-mod caution;
+pub mod caution;
+pub mod hands;
 mod learn;
 mod list;
-mod place;
+pub mod place;
 mod record;
 mod show;
-mod source;
+pub mod source;
 
 use larkfield_rehearsal::Failure;
 

@@ -127,6 +127,12 @@ impl Source {
         waiting.pop()
     }
 
+    /// As [`Source::take`], with how long ago it happened.
+    pub fn take_with_age(&mut self) -> Option<(DeviceEvent, f64)> {
+        let event = self.take()?;
+        Some((event, self.now_s() - event.time_s))
+    }
+
     /// The time on the clock of a live device's events.
     fn now_s(&self) -> f64 {
         match self {
