@@ -3,6 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 
+use crate::machine;
 use crate::packages::{BROWSER, LINKER, PKG_CONFIG, UDEV, provide};
 use crate::step::Steps;
 
@@ -15,9 +16,23 @@ pub fn run(root: &Path) -> Result<(), String> {
     let mut steps = Steps::new(root);
     let result = all(root, &mut steps);
     steps.summary();
-    if result.is_ok() {
+    if result.is_ok() && steps.skipped() {
+        println!("\nEverything passed but what was skipped; see above.");
+    } else if result.is_ok() {
         println!("\nEverything passed.");
     }
+    result
+}
+
+/// Runs only the virtual machine.
+///
+/// # Errors
+/// A message when something is missing or fails.
+pub fn device(root: &Path) -> Result<(), String> {
+    provide(&[LINKER, PKG_CONFIG, UDEV])?;
+    let mut steps = Steps::new(root);
+    let result = machine::run(root, &mut steps);
+    steps.summary();
     result
 }
 
@@ -37,6 +52,7 @@ fn all(root: &Path, steps: &mut Steps) -> Result<(), String> {
     )?;
     tests_and_their_page(steps)?;
     same_flight_in_both_builds(root, steps)?;
+    machine::run(root, steps)?;
     steps.cargo_with(
         "Documentation",
         &["doc", "--workspace", "--no-deps", "--locked"],

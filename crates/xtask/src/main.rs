@@ -5,6 +5,7 @@
 
 mod demo;
 mod gate;
+mod machine;
 mod packages;
 mod step;
 
@@ -19,7 +20,9 @@ Commands:
          first hand launch, and say where the debrief is
   test   Everything a change has to pass: formatting, lints, tests and the page
          of what they compared (target/proof/index.html), the same flight in
-         debug and release builds, documentation
+         debug and release builds, a joystick plugged into a virtual machine,
+         documentation
+  device Only the part of test that plugs a joystick into a virtual machine
   help   Print this
 
 Both install missing system packages with apt-get on Debian and Ubuntu (with
@@ -32,6 +35,7 @@ fn main() -> ExitCode {
     let result = match words.as_slice() {
         ["demo"] => demo::run(&root()),
         ["test"] => gate::run(&root()),
+        ["device"] => gate::device(&root()),
         [] | ["help" | "--help" | "-h"] => {
             print!("{HELP}");
             return ExitCode::SUCCESS;

@@ -56,6 +56,40 @@ pub const UDEV: Need = Need {
     debian: &["libudev-dev"],
 };
 
+/// For the virtual machine into which a joystick is plugged.
+pub const EMULATOR: [Need; 5] = [
+    Need {
+        what: "the emulator QEMU",
+        why: "a joystick is plugged into a virtual machine",
+        found_by: FoundBy::Program(&["qemu-system-x86_64"]),
+        debian: &["qemu-system-x86"],
+    },
+    Need {
+        what: "a static busybox",
+        why: "the virtual machine's shell",
+        found_by: FoundBy::Program(&["busybox"]),
+        debian: &["busybox-static"],
+    },
+    Need {
+        what: "cpio",
+        why: "packs what the virtual machine boots into",
+        found_by: FoundBy::Program(&["cpio"]),
+        debian: &["cpio"],
+    },
+    Need {
+        what: "udev",
+        why: "marks joysticks in the virtual machine; not run outside of it",
+        found_by: FoundBy::Program(&["udevadm"]),
+        debian: &["udev"],
+    },
+    Need {
+        what: "dpkg-deb",
+        why: "unpacks the virtual machine's kernel",
+        found_by: FoundBy::Program(&["dpkg-deb"]),
+        debian: &["dpkg"],
+    },
+];
+
 impl FoundBy {
     /// Where it is; none when it is missing.
     fn place(&self) -> Option<String> {
@@ -128,9 +162,28 @@ pub fn provide(needs: &[Need]) -> Result<(), String> {
     Ok(())
 }
 
+/// Says what is there and installs what is missing, for something that can be
+/// left out.
+///
+/// # Errors
+/// Why it is not there.
+pub fn install_or_say(need: &Need) -> Result<(), String> {
+    if need.found_by.place().is_some() {
+        return Ok(());
+    }
+    println!("{}: missing ({})", need.what, need.why);
+    if find("apt-get").is_none() {
+        return Err(format!("{} is missing, and there is no apt-get", need.what));
+    }
+    install(need)?;
+    match need.found_by.place() {
+        Some(_) => Ok(()),
+        None => Err(format!("{} is missing", need.what)),
+    }
+}
+
 fn install(need: &Need) -> Result<(), String> {
-    // A machine fresh from an image has no package lists yet.
-    let _ = apt_get(&["update"]);
+    update_lists();
     for package in need.debian {
         if apt_get(&["install", "--yes", "--no-install-recommends", package]) {
             return Ok(());
@@ -140,6 +193,11 @@ fn install(need: &Need) -> Result<(), String> {
         "{} could not be installed. Please install the package {} by hand, then run this again.",
         need.what, need.debian[0]
     ))
+}
+
+/// Gets the lists of packages: a machine fresh from an image has none yet.
+pub fn update_lists() {
+    let _ = apt_get(&["update"]);
 }
 
 /// Runs apt-get, with sudo unless this is root; true when it went well.

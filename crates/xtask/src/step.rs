@@ -8,6 +8,8 @@ use std::time::{Duration, Instant};
 pub struct Steps {
     root: PathBuf,
     done: Vec<(String, Duration)>,
+    /// Steps that were left out, and why.
+    skipped: Vec<(String, String)>,
 }
 
 impl Steps {
@@ -16,6 +18,7 @@ impl Steps {
         Self {
             root: root.to_owned(),
             done: Vec::new(),
+            skipped: Vec::new(),
         }
     }
 
@@ -79,11 +82,25 @@ impl Steps {
         result
     }
 
+    /// Leaves a step out and says why.
+    pub fn skip(&mut self, title: &str, reason: &str) {
+        println!("-- {title}: SKIPPED, {reason}");
+        self.skipped.push((title.to_owned(), reason.to_owned()));
+    }
+
+    /// Whether anything was left out.
+    pub fn skipped(&self) -> bool {
+        !self.skipped.is_empty()
+    }
+
     /// Prints the table of times.
     pub fn summary(&self) {
         println!("\n== How long it took");
         for (title, took) in &self.done {
             println!("{:>9}  {title}", in_words(*took));
+        }
+        for (title, reason) in &self.skipped {
+            println!("{:>9}  {title}: {reason}", "SKIPPED");
         }
         let all = self.done.iter().map(|(_, took)| *took).sum();
         println!("{:>9}  in all", in_words(all));
