@@ -150,8 +150,8 @@ move "$RIGHT_ACROSS" $(((MIDDLE + RIGHT_ACROSS_FROM) / 2))
 move "$RIGHT_ACROSS" "$MIDDLE"
 move "$LEFT_ALONG" "$THROTTLE_REST"
 wait $program
-remark "down"
 echo "== FLIGHT ENDED $?"
+remark "down"
 tell flight /tmp/flight
 tell score /tmp/score
 tell controls.csv /tmp/run/controls.csv
