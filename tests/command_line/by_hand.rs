@@ -320,3 +320,63 @@ fn options_that_do_not_go_together_are_refused() {
         assert!(!path.exists());
     }
 }
+
+/// The plug is pulled at any moment after the gate, for six seconds, and every
+/// stick and switch comes back as it was: the same flight every time.
+#[test]
+fn a_plug_pulled_at_any_moment_gives_the_same_flight() {
+    let folder = temporary();
+    // All but the last in the middle of a tick, so that rounding decides
+    // nothing: the gate opens at 0.1 s, and a tick is 2 ms.
+    let events = [
+        (0.1, "ABS_X", 0.0),
+        (0.1, "ABS_Y", 0.0),
+        (0.1, "ABS_RX", 0.0),
+        (0.1, "ABS_RY", -1.0),
+        (0.1, "ABS_RZ", -1.0),
+        (0.1, "ABS_Z", -0.999),
+        (1.001, "ABS_RZ", 1.0),
+        (1.501, "ABS_Z", 1.0),
+        (2.001, "ABS_RZ", -1.0),
+        (4.001, "ABS_X", 0.2),
+        (4.501, "ABS_X", 0.0),
+        (5.001, "ABS_Y", 0.1),
+        (6.001, "ABS_Z", 0.6),
+        (6.501, "ABS_RX", -0.3),
+    ];
+    let straight = events
+        .iter()
+        .fold(Table::new(), |table, (time_s, code, value)| {
+            table.axis(*time_s, code, *value)
+        });
+    let (run, path) = fly(&straight, folder.path(), "straight");
+    expect_code(&run, 0);
+    let wanted = read(&path, "recording.csv");
+    for pulled_s in [0.501, 1.701, 2.003, 2.601, 4.201, 6.003, 6.801, 9.001] {
+        let all = events.into_iter();
+        let (before, after): (Vec<_>, Vec<_>) = all.partition(|(time_s, ..)| *time_s < pulled_s);
+        let mut table = Table::new();
+        for (time_s, code, value) in &before {
+            table = table.axis(*time_s, code, *value);
+        }
+        table = table
+            .line(&format!("{pulled_s},disconnected,,"))
+            .line(&format!("{},connected,,Eight channels", pulled_s + 5.0));
+        // The throttle last: with it everything is known again.
+        for code in ["ABS_X", "ABS_Y", "ABS_RX", "ABS_RY", "ABS_RZ", "ABS_Z"] {
+            let last = before.iter().rev().find(|(_, known, _)| *known == code);
+            let value = last.map_or(f64::NAN, |(.., value)| *value);
+            table = table.axis(pulled_s + 6.0, code, value);
+        }
+        for (time_s, code, value) in after {
+            table = table.axis(time_s + 6.0 - 0.000_5, code, value);
+        }
+        let (run, path) = fly(&table, folder.path(), &format!("pulled-{pulled_s}"));
+        expect_code(&run, 0);
+        assert!(err(&run).contains("Unplugged: motor off"));
+        assert!(
+            read(&path, "recording.csv") == wanted,
+            "pulled at {pulled_s} s"
+        );
+    }
+}
