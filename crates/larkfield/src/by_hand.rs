@@ -1,6 +1,7 @@
 //! `larkfield rehearse --pilot device`: a person flies, with words for eyes.
 
 use larkfield_lesson::Performance;
+use larkfield_radio::Transmitter;
 use larkfield_rehearsal::{Failure, Inputs, PilotChoice, Request, add_traces, begin, fly_by_hand};
 
 use crate::args::{Pilot, RehearseArguments};
@@ -41,8 +42,29 @@ pub fn source(arguments: &RehearseArguments, inputs: &Inputs) -> Result<Option<S
         .as_ref()
         .and_then(|radio| radio.device.as_deref());
     let source = Source::open(named.as_ref(), of_file)?;
+    if let Some(radio) = &inputs.radio {
+        has_axes(&source, radio)?;
+    }
     before_sticks(arguments.ready, source.is_live())?;
     Ok(Some(source))
+}
+
+/// A radio file of another device is found out before anybody moves a stick.
+fn has_axes(source: &Source, radio: &Transmitter) -> Result<(), Failure> {
+    let info = source.info();
+    // A recording knows only what moved, and says so itself.
+    if !source.is_live() || info.axes.is_empty() {
+        return Ok(());
+    }
+    let mapped = radio.mapped_axes();
+    match mapped.iter().find(|(code, _)| !info.axes.contains(code)) {
+        None => Ok(()),
+        Some((code, what)) => Err(Failure::input(format!(
+            "{:?} has no {code}, which {:?} has for {what}; take the radio file of this device, \
+             or make one with `larkfield radio learn`",
+            info.name, radio.name
+        ))),
+    }
 }
 
 /// Flies by hand and leaves the run. A flight that is given up leaves what it

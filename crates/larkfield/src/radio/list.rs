@@ -58,12 +58,11 @@ pub fn run(arguments: &ListArguments) -> Result<(), Failure> {
         }
         report.devices.push(known.report(source.info()));
     } else {
-        before_sticks(arguments.device.ready, true)?;
         let named = match &arguments.device.device {
             Some(DeviceChoice::Named(name)) => name.to_lowercase(),
             _ => String::new(),
         };
-        watch(arguments.seconds, &named, &mut report)?;
+        watch(arguments, &named, &mut report)?;
     }
     say(&if arguments.json {
         json(&report)?
@@ -74,18 +73,22 @@ pub fn run(arguments: &ListArguments) -> Result<(), Failure> {
 }
 
 /// Listens to all devices for a while.
-fn watch(seconds: u32, named: &str, report: &mut Report) -> Result<(), Failure> {
+fn watch(arguments: &ListArguments, named: &str, report: &mut Report) -> Result<(), Failure> {
+    let seconds = arguments.seconds;
     let mut devices = listen()?;
     let stop = Stop::listen()?;
     let mut known: BTreeMap<DeviceId, Known> = BTreeMap::new();
+    // Without a device there is no stick to move.
     if !devices.list().is_empty() {
+        before_sticks(arguments.device.ready, true)?;
         eprintln!("Move every stick and switch; listening for {seconds} s.");
-    }
-    while devices.now_s() < f64::from(seconds) && !stop.asked() {
-        for event in devices.poll() {
-            known.entry(event.device).or_default().hear(&event.kind);
+        let until_s = devices.now_s() + f64::from(seconds);
+        while devices.now_s() < until_s && !stop.asked() {
+            for event in devices.poll() {
+                known.entry(event.device).or_default().hear(&event.kind);
+            }
+            std::thread::sleep(std::time::Duration::from_millis(4));
         }
-        std::thread::sleep(std::time::Duration::from_millis(4));
     }
     for info in devices.list() {
         let chosen = info.name.to_lowercase().contains(named) || info.id.0.to_string() == named;

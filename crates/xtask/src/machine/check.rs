@@ -58,6 +58,10 @@ pub fn radio(story: &Story) -> Result<(), String> {
 /// What is not as it has to be.
 pub fn pad(story: &Story) -> Result<(), String> {
     holds(story, "list", &["Two stick pad", "BTN_SOUTH", "ABS_RY"])?;
+    if !story.remarked("OTHER RADIO ENDED 2") {
+        return Err("the radio file of another device was not refused".to_owned());
+    }
+    holds(story, "other", &["has no ABS_WHEEL", "radio learn"])?;
     holds(story, "radio.ron", &PAD)?;
     holds(
         story,
@@ -73,11 +77,14 @@ pub fn pad(story: &Story) -> Result<(), String> {
 
 /// A flight that was interrupted and went on to its own end.
 fn flown(story: &Story) -> Result<(), String> {
-    for ended in ["LEARN ENDED 0", "FLIGHT ENDED 0"] {
+    for ended in ["SILENT LIST ENDED 2", "LEARN ENDED 0", "FLIGHT ENDED 0"] {
         if !story.remarked(ended) {
             return Err(format!("the machine does not say {ended}"));
         }
     }
+    let before = "disconnect the plane's flight battery";
+    holds(story, "silent", &[before, "--ready"])?;
+    holds(story, "asked", &[before])?;
     holds(
         story,
         "flight",

@@ -78,6 +78,20 @@ remark() {
     echo "== AT $uptime s: $1"
 }
 
+# Nobody answers that battery and propeller are off: nothing is read.
+larkfield radio list --seconds 1 >/tmp/silent 2>&1
+echo "== SILENT LIST ENDED $?"
+tell silent /tmp/silent
+
+# The radio file of another device; once is enough, for it takes its time.
+if [ "$DEVICE" = pad ]; then
+    sed 's/"ABS_X"/"ABS_WHEEL"/' assets/radios/pad_mode_2.ron >/tmp/other.ron
+    larkfield rehearse --ready --pilot device --radio /tmp/other.ron --out /tmp/none \
+        >/tmp/other 2>&1
+    echo "== OTHER RADIO ENDED $?"
+    tell other /tmp/other
+fi
+
 # What is plugged in and what it sends.
 larkfield radio list --ready --seconds 6 >/tmp/list 2>/tmp/list.err &
 program=$!
@@ -129,7 +143,9 @@ buttons=0
 report
 until_true said "m up"
 remark "in the air"
+# Long enough that a slow machine's next tick sees it.
 move "$RIGHT_ACROSS" $(((MIDDLE + RIGHT_ACROSS_TO) / 2))
+sleep 0.7
 move "$RIGHT_ACROSS" "$MIDDLE"
 unplug
 until_true said "Unplugged: motor off"
@@ -147,6 +163,7 @@ done
 until_true said "Plugged in again"
 remark "plugged in again"
 move "$RIGHT_ACROSS" $(((MIDDLE + RIGHT_ACROSS_FROM) / 2))
+sleep 0.7
 move "$RIGHT_ACROSS" "$MIDDLE"
 move "$LEFT_ALONG" "$THROTTLE_REST"
 wait $program
