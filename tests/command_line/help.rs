@@ -17,6 +17,8 @@ fn help_lists_every_option() {
     for word in [
         "preflight",
         "rehearse",
+        "lessons",
+        "logbook",
         "radio",
         "Exit codes",
         "NO_COLOR",
@@ -45,6 +47,9 @@ fn help_lists_every_option() {
         "--out",
         "--replace",
         "--json",
+        "--name",
+        "--logbook",
+        "--flown-at",
         "competent",
         "beginner",
         "hands-off",

@@ -4,6 +4,7 @@ mod batch;
 mod by_hand;
 mod help;
 mod interrupted;
+mod logbook;
 mod mistakes;
 mod preflight;
 mod program;

@@ -2,6 +2,8 @@
 
 use std::path::PathBuf;
 
+use crate::lessons::LessonsArguments;
+use crate::logbook::args::{KeepArguments, LogbookArguments};
 use crate::radio::args::{DeviceChoice, RadioCommand, device};
 use clap::{Args, Parser, Subcommand};
 use larkfield_rehearsal::{PilotChoice, Request};
@@ -39,6 +41,13 @@ pub enum Command {
     /// Join the tables of rehearsals that differ in their seeds only
     #[command(after_help = EXIT_CODES)]
     Join(JoinArguments),
+    /// List the lessons with what your logbook says, or check one of your own
+    #[command(after_help = EXIT_CODES)]
+    Lessons(LessonsArguments),
+    /// See your progress, and whether rehearsal finds a reason to wait with a
+    /// real launch
+    #[command(after_help = EXIT_CODES)]
+    Logbook(LogbookArguments),
     /// Map, calibrate and check your own sticks: a game pad or a radio on its
     /// cable
     #[command(subcommand, after_help = EXIT_CODES)]
@@ -134,6 +143,9 @@ pub struct RehearseArguments {
     /// Print the score, or the summary of many flights, as JSON
     #[arg(long)]
     pub json: bool,
+    /// What goes into the logbook.
+    #[command(flatten)]
+    pub keep: KeepArguments,
 }
 
 /// Arguments of `join`.

@@ -5,6 +5,7 @@ use larkfield_radio::Transmitter;
 use larkfield_rehearsal::{Failure, Inputs, PilotChoice, Request, add_traces, begin, fly_by_hand};
 
 use crate::args::{Pilot, RehearseArguments};
+use crate::logbook::keep::Keeper;
 use crate::radio::args::DeviceChoice;
 use crate::radio::caution::before_sticks;
 use crate::radio::hands::PersonHands;
@@ -78,6 +79,7 @@ pub fn run(
     inputs: &Inputs,
     performance: &Performance,
     source: Source,
+    keeper: Option<Keeper>,
     stop: Stop,
 ) -> Result<(), Failure> {
     debug_assert_eq!(request.pilot, Some(PilotChoice::Person));
@@ -100,7 +102,7 @@ pub fn run(
         );
     }
     if ended.whole {
-        return leave(arguments, inputs, folder, performance, &ended.flown);
+        return leave(arguments, inputs, folder, performance, &ended.flown, keeper);
     }
     let began = hands.began();
     let why = hands.gave_up.unwrap_or_else(|| "given up".to_owned());

@@ -2,7 +2,8 @@
 //!
 //! Arguments are parsed without looking at the world ([`args`]), then resolved
 //! into files and models (`larkfield-rehearsal`), then run ([`check`],
-//! [`rehearse`], [`repeat`], [`join`], [`radio`]). No formula lives here.
+//! [`rehearse`], [`repeat`], [`join`], [`radio`],
+//! [`logbook`], [`lessons`]). No formula lives here.
 
 mod args;
 mod batch;
@@ -10,6 +11,8 @@ mod by_hand;
 mod check;
 mod cues;
 mod join;
+mod lessons;
+mod logbook;
 mod radio;
 mod rehearse;
 mod repeat;
@@ -30,6 +33,8 @@ fn main() -> ExitCode {
         Command::Preflight(arguments) => check::run(&arguments),
         Command::Rehearse(arguments) => rehearse::run(&arguments),
         Command::Join(arguments) => join::run(&arguments),
+        Command::Lessons(arguments) => lessons::run(&arguments),
+        Command::Logbook(arguments) => logbook::run(&arguments),
         Command::Radio(arguments) => radio::run(&arguments),
     };
     match result {

@@ -12,7 +12,9 @@ use larkfield_rehearsal::{
 
 use crate::args::RehearseArguments;
 use crate::by_hand;
+use crate::logbook::keep::Keeper;
 use crate::radio::place;
+use crate::radio::source::Source;
 use crate::repeat;
 use crate::stop::Stop;
 use crate::terminal::{Progress, bold, say};
@@ -28,13 +30,23 @@ pub fn run(arguments: &RehearseArguments) -> Result<(), Failure> {
     }
     let inputs = Inputs::resolve(&request)?;
     let by_hand = by_hand::source(arguments, &inputs)?;
+    let live = by_hand.as_ref().is_some_and(Source::is_live);
+    let keeper = Keeper::of(&arguments.keep, &inputs, live)?;
     let stop = Stop::listen()?;
     let performance = performance_of(&inputs.model);
     if let Some(source) = by_hand {
-        return by_hand::run(arguments, &request, &inputs, &performance, source, stop);
+        return by_hand::run(
+            arguments,
+            &request,
+            &inputs,
+            &performance,
+            source,
+            keeper,
+            stop,
+        );
     }
     match arguments.repeat {
-        None => one(arguments, &request, &inputs, &performance, &stop),
+        None => one(arguments, &request, &inputs, &performance, keeper, &stop),
         Some(count) => repeat::run(arguments, &request, &inputs, &performance, &stop, count),
     }
 }
@@ -44,6 +56,7 @@ fn one(
     request: &Request,
     inputs: &Inputs,
     performance: &Performance,
+    keeper: Option<Keeper>,
     stop: &Stop,
 ) -> Result<(), Failure> {
     let kind = arguments.seed.to_string();
@@ -62,10 +75,11 @@ fn one(
             return Err(Failure::stopped(format!("stopped; see {partial}")));
         }
     };
-    leave(arguments, inputs, folder, performance, &flown)
+    leave(arguments, inputs, folder, performance, &flown, keeper)
 }
 
-/// Leaves what a flight that came to its end left, and says its score.
+/// Leaves what a flight that came to its end left, says its score, and puts it
+/// into the logbook where that is wanted.
 ///
 /// # Errors
 /// A disk that refuses.
@@ -75,6 +89,7 @@ pub fn leave(
     mut folder: RunFolder,
     performance: &Performance,
     flown: &Flown,
+    keeper: Option<Keeper>,
 ) -> Result<(), Failure> {
     let page = debrief_page(&page_input(inputs, performance, flown, arguments.seed));
     add_flight(&mut folder, flown, &page)?;
@@ -96,7 +111,10 @@ pub fn leave(
             path.join("debrief.html").display()
         ))?;
     }
-    Ok(())
+    match keeper {
+        Some(keeper) => keeper.keep(inputs, flown, arguments.seed, &path),
+        None => Ok(()),
+    }
 }
 
 fn in_words(inputs: &Inputs, seed: u64, flown: &Flown) -> String {

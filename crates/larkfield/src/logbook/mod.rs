@@ -1,0 +1,10 @@
+//! `larkfield logbook`: what a person has flown, and what it says about being
+//! ready.
+
+pub mod args;
+pub mod keep;
+pub mod place;
+mod show;
+mod tables;
+
+pub use show::run;
