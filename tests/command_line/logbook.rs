@@ -27,7 +27,13 @@ fn a_flight_with_a_name_is_kept_once_and_travels_as_a_table() {
     let at = |name: &str| folder.path().join(name);
     let script = at("script");
     expect_code(
-        &larkfield(&["rehearse", "--pilot", "hands-off", "--out", text_of(&script)]),
+        &larkfield(&[
+            "rehearse",
+            "--pilot",
+            "hands-off",
+            "--out",
+            text_of(&script),
+        ]),
         0,
     );
     let tape = format!("playback:{}", script.join("controls.csv").display());
@@ -35,7 +41,11 @@ fn a_flight_with_a_name_is_kept_once_and_travels_as_a_table() {
     let time = ["--name", "Anna", "--flown-at", "2026-05-03T18:20:00+02:00"];
     let run = fly(&tape, &book, &at("one"), &time);
     expect_code(&run, 0);
-    assert!(err(&run).contains("In the logbook of Anna"), "{}", err(&run));
+    assert!(
+        err(&run).contains("In the logbook of Anna"),
+        "{}",
+        err(&run)
+    );
     // The very same flight counts once; without a name it does not count.
     let run = fly(&tape, &book, &at("two"), &["--name", "Anna"]);
     expect_code(&run, 0);
@@ -50,18 +60,35 @@ fn a_flight_with_a_name_is_kept_once_and_travels_as_a_table() {
     assert_eq!(pilot["flights"], 1);
     assert_eq!(pilot["lessons"][0]["points"][0][0], "2026-05-03");
     assert_eq!(pilot["first_real_launch"][0]["ready"]["attempts"], 1);
-    assert_eq!(pilot["first_real_launch"][0]["ready"]["verdict"], "practise_on");
+    assert_eq!(
+        pilot["first_real_launch"][0]["ready"]["verdict"],
+        "practise_on"
+    );
 
     let run = larkfield(&["logbook", "--logbook", text_of(&book)]);
     expect_code(&run, 0);
-    for word in ["Anna: 1 flight", "practise on", "cannot check", "Beta(1, 1)"] {
+    for word in [
+        "Anna: 1 flight",
+        "practise on",
+        "cannot check",
+        "Beta(1, 1)",
+    ] {
         assert!(out(&run).contains(word), "{word}: {}", out(&run));
     }
     let page = at("page.html");
-    let run = larkfield(&["logbook", "--logbook", text_of(&book), "--page", text_of(&page)]);
+    let run = larkfield(&[
+        "logbook",
+        "--logbook",
+        text_of(&book),
+        "--page",
+        text_of(&page),
+    ]);
     expect_code(&run, 0);
     let text = std::fs::read_to_string(&page).unwrap_or_default();
-    assert!(text.contains("<svg") && text.contains("Anna"), "{text:.300}");
+    assert!(
+        text.contains("<svg") && text.contains("Anna"),
+        "{text:.300}"
+    );
 
     // Out, into another logbook, and out again: the same bytes.
     let (table, copy, back) = (at("table.csv"), at("copy.db"), at("back.csv"));
@@ -76,7 +103,13 @@ fn a_flight_with_a_name_is_kept_once_and_travels_as_a_table() {
     }
     assert!(std::fs::read(&table).ok() == std::fs::read(&back).ok());
     assert_eq!(shown(&copy)["pilots"], report["pilots"]);
-    let run = larkfield(&["logbook", "--logbook", text_of(&book), "--export", text_of(&back)]);
+    let run = larkfield(&[
+        "logbook",
+        "--logbook",
+        text_of(&book),
+        "--export",
+        text_of(&back),
+    ]);
     expect_code(&run, 2);
     // A mistake is named and nothing comes in.
     let broken = at("broken.csv");
@@ -84,9 +117,19 @@ fn a_flight_with_a_name_is_kept_once_and_travels_as_a_table() {
     let text = text.replace("2026-05-03T18:20:00+02:00", "yesterday");
     std::fs::write(&broken, text).unwrap_or_else(|e| panic!("{e}"));
     let new = at("new.db");
-    let run = larkfield(&["logbook", "--logbook", text_of(&new), "--import", text_of(&broken)]);
+    let run = larkfield(&[
+        "logbook",
+        "--logbook",
+        text_of(&new),
+        "--import",
+        text_of(&broken),
+    ]);
     expect_code(&run, 2);
-    assert!(err(&run).contains("line 2, column flown_at"), "{}", err(&run));
+    assert!(
+        err(&run).contains("line 2, column flown_at"),
+        "{}",
+        err(&run)
+    );
     assert!(!new.exists());
 
     // A file that is no logbook is found out before anybody flies.
@@ -98,7 +141,11 @@ fn a_flight_with_a_name_is_kept_once_and_travels_as_a_table() {
 
     let run = larkfield(&["lessons", "--logbook", text_of(&book)]);
     expect_code(&run, 0);
-    for word in ["0 of 1 safe", "not flown yet", "assets/lessons/first_launch.ron"] {
+    for word in [
+        "0 of 1 safe",
+        "not flown yet",
+        "assets/lessons/first_launch.ron",
+    ] {
         assert!(out(&run).contains(word), "{word}: {}", out(&run));
     }
 }

@@ -6,12 +6,12 @@
 //! "Bayesian Data Analysis", 3rd edition, section 2.1). Attempts may count for
 //! less than one, so s and n need not be whole.
 
-use statrs::function::beta::checked_beta_reg;
-
 /// How much of the distribution is between the ends.
 const INSIDE: f64 = 0.95;
 /// Halvings of the range from 0 to 1: beyond the precision of the numbers.
 const HALVINGS: u32 = 60;
+/// Terms of the fraction: some tens are enough for thousands of flights.
+const TERMS: u32 = 500;
 
 /// What is known of a rate.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
@@ -45,15 +45,50 @@ fn quantile(a: f64, b: f64, share: f64) -> f64 {
     let (mut low, mut high) = (0.0_f64, 1.0_f64);
     for _ in 0..HALVINGS {
         let middle = 0.5 * (low + high);
-        // `a` and `b` are at least 1 and `middle` is between 0 and 1, so this
-        // is always defined.
-        if checked_beta_reg(a, b, middle).unwrap_or(1.0) < share {
+        if below(a, b, middle) < share {
             low = middle;
         } else {
             high = middle;
         }
     }
     0.5 * (low + high)
+}
+
+/// How much of the distribution Beta(a, b) is below x: the regularised
+/// incomplete beta function by its continued fraction (NIST, "Digital Library of
+/// Mathematical Functions", 8.17.22), evaluated from its front by the method of
+/// Lentz. Crates that offer it build the libraries of the flight with other
+/// features, so it is here.
+fn below(a: f64, b: f64, x: f64) -> f64 {
+    if x <= 0.0 {
+        return 0.0;
+    }
+    // The fraction converges fast up to here; beyond, its mirror image does.
+    if x > (a + 1.0) / (a + b + 2.0) {
+        return 1.0 - below(b, a, 1.0 - x);
+    }
+    let ln_beta = libm::lgamma(a) + libm::lgamma(b) - libm::lgamma(a + b);
+    let front = libm::exp(a * libm::log(x) + b * libm::log1p(-x) - ln_beta) / a;
+    let (mut c, mut d) = (1.0, 1.0 / away_from_zero(1.0 - (a + b) * x / (a + 1.0)));
+    let mut fraction = d;
+    for term in 1..=TERMS {
+        let m = f64::from(term);
+        let even = m * (b - m) * x / ((a + 2.0 * m - 1.0) * (a + 2.0 * m));
+        let odd = -(a + m) * (a + b + m) * x / ((a + 2.0 * m) * (a + 2.0 * m + 1.0));
+        for part in [even, odd] {
+            d = 1.0 / away_from_zero(1.0 + part * d);
+            c = away_from_zero(1.0 + part / c);
+            fraction *= c * d;
+        }
+        if (c * d - 1.0).abs() < 1e-15 {
+            break;
+        }
+    }
+    front * fraction
+}
+
+fn away_from_zero(value: f64) -> f64 {
+    if value.abs() < 1e-300 { 1e-300 } else { value }
 }
 
 #[cfg(test)]
@@ -64,7 +99,7 @@ mod tests {
     /// the chance that of n = a + b - 1 throws of a coin that shows heads with
     /// x at least a show heads (M. Abramowitz and I. Stegun, "Handbook of
     /// Mathematical Functions", 26.5.24).
-    fn below(a: u32, b: u32, x: f64) -> f64 {
+    fn sum_below(a: u32, b: u32, x: f64) -> f64 {
         let n = a + b - 1;
         (a..=n)
             .map(|heads| {
@@ -82,11 +117,11 @@ mod tests {
                 let rate = posterior(f64::from(safe), f64::from(all));
                 let (a, b) = (1 + safe, 1 + all - safe);
                 assert!(
-                    (below(a, b, rate.low) - 0.025).abs() < 1e-9,
+                    (sum_below(a, b, rate.low) - 0.025).abs() < 1e-9,
                     "{safe} of {all}"
                 );
                 assert!(
-                    (below(a, b, rate.high) - 0.975).abs() < 1e-9,
+                    (sum_below(a, b, rate.high) - 0.975).abs() < 1e-9,
                     "{safe} of {all}"
                 );
             }

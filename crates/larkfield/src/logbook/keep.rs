@@ -46,7 +46,15 @@ impl Keeper {
             None if live => UNNAMED.to_owned(),
             None => return Ok(None),
         };
-        let file = place::find(arguments.logbook.as_deref())?;
+        let file = match place::find(arguments.logbook.as_deref()) {
+            Ok(file) => file,
+            // Nobody asked for a logbook, so the lack of one stops no flight.
+            Err(Failure { error, .. }) if arguments.name.is_none() => {
+                eprintln!("This flight goes into no logbook: {error}.");
+                return Ok(None);
+            }
+            Err(failure) => return Err(failure),
+        };
         place::open(&file)?;
         Ok(Some(Self {
             file,
