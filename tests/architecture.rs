@@ -25,6 +25,7 @@ const ORDER: [&str; 18] = [
     "larkfield-rehearsal",
     "larkfield-devices",
     "larkfield",
+    "larkfield-window",
     "larkfield-proof",
     "xtask",
 ];
@@ -112,6 +113,37 @@ fn every_crate_has_its_place_and_uses_only_those_before_it() {
             }
         }
     }
+}
+
+/// Everything that a crate is built from, features as they are when it is built
+/// alone, one name and version a line.
+fn built_from(package: &str) -> String {
+    cargo(&[
+        "tree",
+        "--package",
+        package,
+        "--edges",
+        "normal,build",
+        "--prefix",
+        "none",
+        "--offline",
+        "--locked",
+    ])
+}
+
+#[test]
+fn only_the_window_draws() {
+    let draws = |package: &str| {
+        let tree = built_from(package);
+        ["wgpu", "bevy_render", "bevy_pbr", "winit", "bevy_window"]
+            .into_iter()
+            .filter(|part| tree.lines().any(|line| line.split(' ').next() == Some(part)))
+            .count()
+    };
+    assert_eq!(draws("larkfield"), 0, "the command line has to build without a screen");
+    assert_eq!(draws("larkfield-rehearsal"), 0);
+    // The names are those that drawing really goes by.
+    assert_eq!(draws("larkfield-window"), 5);
 }
 
 #[test]

@@ -6,7 +6,7 @@ use larkfield_pilot::ControlMessage;
 use larkfield_world::{Aircraft, FieldSetup, FieldWorld};
 
 use crate::failure::Failure;
-use crate::flown::{Flown, setup_of, taken};
+use crate::flown::{Flown, Ready};
 use crate::inputs::Inputs;
 
 /// The flight as it is before a tick.
@@ -49,9 +49,9 @@ pub fn fly_by_hand(
 ) -> Result<ByHand, Failure> {
     let setup = FieldSetup::default();
     let mut world = FieldWorld::new(setup);
-    let (flight, feet_m, conditions) = setup_of(inputs, seed)?;
-    let eyes_m = flight.eyes_m;
-    let id = world.add_flight(flight);
+    let ready = Ready::of(inputs, seed)?;
+    let eyes_m = ready.setup.eyes_m;
+    let id = world.add_flight(ready.setup);
     let mut ticks = 0_u64;
     let whole = loop {
         if world.all_ended() {
@@ -75,8 +75,12 @@ pub fn fly_by_hand(
             Hands::Stop => break false,
         }
     };
-    match taken(&mut world, id, feet_m, conditions, inputs, performance) {
-        Some(flown) => Ok(ByHand { flown, whole }),
+    let (feet_m, conditions) = (ready.thrower_feet_m, ready.conditions);
+    match world.take_result(id) {
+        Some(result) => Ok(ByHand {
+            flown: Flown::scored(inputs, performance, result, feet_m, conditions),
+            whole,
+        }),
         None => Err(anyhow::Error::msg("the flight left nothing").into()),
     }
 }

@@ -102,7 +102,8 @@ impl Inputs {
             }
         };
         let sticks = choose_pilot(&mut lesson, sources.pilot.as_ref(), &mut files)?;
-        suits_pilot(radio.is_some(), lesson.pilot)?;
+        let at_keys = request.pilot == Some(PilotChoice::AtKeys);
+        suits_pilot(radio.is_some() || at_keys, lesson.pilot)?;
         if let Err(problems) = lesson.check_with(&field) {
             return Err(together(&lesson_path, &field_path, &problems));
         }
@@ -261,7 +262,7 @@ fn choose_pilot(
         Some(PilotChoice::Competent) => lesson.pilot = PilotKind::Competent,
         Some(PilotChoice::Beginner) => lesson.pilot = PilotKind::Beginner,
         Some(PilotChoice::HandsOff) => lesson.pilot = PilotKind::HandsOff,
-        Some(PilotChoice::Person) => lesson.pilot = PilotKind::Person,
+        Some(PilotChoice::Person | PilotChoice::AtKeys) => lesson.pilot = PilotKind::Person,
         Some(PilotChoice::Playback(path)) => {
             lesson.pilot = PilotKind::Playback;
             let (tape, bytes) = read_sticks(path)?;

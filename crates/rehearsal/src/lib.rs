@@ -24,7 +24,7 @@ mod versions;
 
 pub use by_hand::{ByHand, Hands, Moment, fly_by_hand};
 pub use failure::{FAILED, Failure, STOPPED};
-pub use flown::{Flown, fly};
+pub use flown::{Flown, Ready, fly};
 pub use inputs::{InputFile, Inputs, Today, air_of};
 pub use outputs::{FlightReport, add_flight, add_traces, begin, json};
 pub use page::{assumed, page_input};

@@ -11,6 +11,8 @@ pub enum PilotChoice {
     Beginner,
     /// Only sets the throttle.
     HandsOff,
+    /// Somebody at keys, whose sticks need no radio file.
+    AtKeys,
     /// Sticks of a recording, or every message of a flight.
     Playback(PathBuf),
     /// Somebody at the sticks of a device.

@@ -146,7 +146,7 @@ impl FlightSetup {
 
 /// A flight in a world.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub struct FlightId(Entity);
+pub struct FlightId(pub(crate) Entity);
 
 /// What a flight left behind.
 #[derive(Debug, Clone)]
@@ -271,29 +271,37 @@ impl FieldWorld {
     /// Takes a flight off the field with what it left; `None` when that has
     /// happened already.
     pub fn take_result(&mut self, id: FlightId) -> Option<FlightResult> {
-        let world = self.app.world_mut();
-        world.get_entity(id.0).ok()?;
-        let mut entity = world.entity_mut(id.0);
-        let plane = entity.take::<Aircraft>()?;
-        let recorder = entity.take::<Recorder>()?;
-        let happenings = entity.take::<Happenings>()?;
-        let damage = entity.take::<Damage>()?;
-        entity.despawn();
+        let result = self.result(id)?;
+        self.app.world_mut().despawn(id.0);
         self.flights.retain(|flight| *flight != id.0);
+        Some(result)
+    }
+
+    /// What a flight has left so far, for one that is still looked at; `None`
+    /// once its result was taken.
+    pub fn result(&self, id: FlightId) -> Option<FlightResult> {
+        let entity = self.app.world().get_entity(id.0).ok()?;
+        let plane = entity.get::<Aircraft>()?;
+        let recorder = entity.get::<Recorder>()?;
         Some(FlightResult {
             recording: Recording {
                 interval_s: recorder.interval_s,
-                samples: recorder.samples,
-                events: happenings.events,
+                samples: recorder.samples.clone(),
+                events: entity.get::<Happenings>()?.events.clone(),
             },
-            controls: recorder.controls,
-            state: plane.state,
+            controls: recorder.controls.clone(),
+            state: plane.state.clone(),
             audit: plane.audit,
-            damage,
+            damage: entity.get::<Damage>()?.clone(),
         })
     }
 
-    /// The app, for a window that adds its own plugins to it.
+    /// The app, to read from.
+    pub(crate) fn app(&self) -> &App {
+        &self.app
+    }
+
+    /// The app, for tests that look into it.
     pub fn app_mut(&mut self) -> &mut App {
         &mut self.app
     }

@@ -7,7 +7,7 @@
 //! - [`aircraft`], [`motion`]: what a plane is;
 //! - [`weather`], [`pilot`], [`throw`], [`flight`], [`contact`], [`damage`],
 //!   [`referee`], [`record`]: one plugin each, in the order of a tick;
-//! - [`start`]: how flights begin; [`snapshot`]: how they go on from a moment;
+//! - [`start`]: how flights begin; [`view`]: what there is to see of them; [`snapshot`]: how they go on from a moment;
 //! - [`field`]: all of them as [`FieldPlugins`], and [`FieldWorld`] for callers;
 //! - [`axes`]: the only place where world axes meet Bevy's.
 //!
@@ -34,6 +34,7 @@ pub mod snapshot;
 pub mod start;
 pub mod throw;
 pub mod tick;
+pub mod view;
 pub mod weather;
 
 pub use aircraft::{Aircraft, EnergyAudit, GRAVITY_M_S2};
@@ -47,3 +48,4 @@ pub use pieces::Piece;
 pub use snapshot::FlightSnapshot;
 pub use start::{LessonDay, Start};
 pub use tick::{RunStart, Tick, TickClock, TickPlugin, TickSystems, run_tick, run_tick_in_frame};
+pub use view::FlightView;

@@ -32,6 +32,8 @@ pub struct Piece {
     pub mass_kg: f64,
     /// Drag coefficient times area.
     pub drag_area_m2: f64,
+    /// From the plane's centre of gravity to its own, while it was on; body axes.
+    pub centre_m: DVec3,
     /// Its own centre of gravity, and how it moves.
     pub motion: Motion,
     /// It has come to rest.
@@ -85,6 +87,7 @@ impl Piece {
             part,
             mass_kg,
             drag_area_m2: (0.5 * PLATE_DRAG * area_m2).max(SMALL_DRAG_AREA_M2),
+            centre_m,
             motion: Motion {
                 position_m: plane.point_m(centre_m),
                 velocity_m_s: plane.point_velocity_m_s(centre_m),

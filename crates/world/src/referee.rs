@@ -26,7 +26,7 @@ pub struct Judge {
     /// Outline of the plane, body axes.
     outline_m: Vec<DVec3>,
     /// From the centre of gravity to the grip, body axes.
-    grip_m: DVec3,
+    pub(crate) grip_m: DVec3,
     /// The outline in world axes, kept to save its memory.
     outline_world_m: Vec<DVec3>,
 }

@@ -21,6 +21,8 @@ enum FoundBy {
     Program(&'static [&'static str]),
     /// One of these libraries is known to `pkg-config`.
     Library(&'static [&'static str]),
+    /// This folder holds something.
+    Folder(&'static str),
 }
 
 /// For linking Rust programs; without it not even this program can be built,
@@ -90,6 +92,42 @@ pub const EMULATOR: [Need; 5] = [
     },
 ];
 
+/// What opening a window and hearing it needs.
+pub const DESKTOP: [Need; 4] = [
+    Need {
+        what: "the library of Wayland",
+        why: "the window opens with it on newer desktops",
+        found_by: FoundBy::Library(&["wayland-client"]),
+        debian: &["libwayland-dev"],
+    },
+    Need {
+        what: "the library of keyboards",
+        why: "the window reads keys with it",
+        found_by: FoundBy::Library(&["xkbcommon"]),
+        debian: &["libxkbcommon-dev"],
+    },
+    Need {
+        what: "its part for X11",
+        why: "the window reads keys with it on older desktops",
+        found_by: FoundBy::Library(&["xkbcommon-x11"]),
+        debian: &["libxkbcommon-x11-dev"],
+    },
+    Need {
+        what: "a Vulkan driver",
+        why: "the window draws with it; this one needs no graphics card",
+        found_by: FoundBy::Folder("/usr/share/vulkan/icd.d"),
+        debian: &["mesa-vulkan-drivers"],
+    },
+];
+
+/// For the tests of the window.
+pub const SCREEN: Need = Need {
+    what: "a screen without a monitor (Xvfb)",
+    why: "the tests of the window look at it there",
+    found_by: FoundBy::Program(&["Xvfb"]),
+    debian: &["xvfb"],
+};
+
 impl FoundBy {
     /// Where it is; none when it is missing.
     fn place(&self) -> Option<String> {
@@ -99,6 +137,9 @@ impl FoundBy {
                 .find_map(|name| find(name))
                 .map(|path| path.display().to_string()),
             Self::Library(names) => names.iter().find_map(|name| library(name)),
+            Self::Folder(path) => std::fs::read_dir(path)
+                .is_ok_and(|mut entries| entries.next().is_some())
+                .then(|| (*path).to_owned()),
         }
     }
 
@@ -114,6 +155,7 @@ impl FoundBy {
                     names.join(" or ")
                 )
             }
+            Self::Folder(path) => format!("{path} has to hold one"),
         }
     }
 }

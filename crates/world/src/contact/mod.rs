@@ -61,7 +61,7 @@ pub use body::{Blow, ContactBody, ContactBodySpec, ContactOutcome, add_contact_b
 pub use grass::{GrassProbe, grass_probes};
 pub use hook::GroundContacts;
 pub use settle::standing;
-pub(crate) use shape::panel_part;
+pub use shape::panel_part;
 pub use shape::{ContactShape, contact_shapes, reach_m};
 
 use crate::tick::{Tick, TickClock, TickSystems};

@@ -99,7 +99,7 @@ pub fn contact_shapes(airframe: &Airframe, cg_m: DVec3) -> Vec<ContactShape> {
 }
 
 /// The part a panel belongs to.
-pub(crate) fn panel_part(panel: &Panel) -> BreakPart {
+pub fn panel_part(panel: &Panel) -> BreakPart {
     let outboard_y_m = panel
         .stations
         .last()

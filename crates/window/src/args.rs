@@ -1,0 +1,110 @@
+//! What can be typed.
+
+use std::path::PathBuf;
+
+use clap::Parser;
+use larkfield_rehearsal::{PilotChoice, Request};
+
+/// Fly a lesson from where the pilot stands, in a window.
+#[derive(Debug, Parser)]
+#[command(name = "larkfield-window", version, after_help = crate::words::KEYS)]
+pub struct Arguments {
+    /// The lesson file [default: assets/lessons/first_launch.ron]
+    #[arg(long, value_name = "FILE")]
+    pub lesson: Option<PathBuf>,
+    /// The airframe file [default: the one that the lesson names]
+    #[arg(long, value_name = "FILE")]
+    pub airframe: Option<PathBuf>,
+    /// The wind file [default: the one that the lesson names]
+    #[arg(long, value_name = "FILE")]
+    pub wind: Option<PathBuf>,
+    /// Watch a run again: its folder
+    #[arg(long, value_name = "DIR", conflicts_with_all = ["lesson", "watch"])]
+    pub again: Option<PathBuf>,
+    /// Watch a scripted pilot instead of flying
+    #[arg(long)]
+    pub watch: bool,
+    /// Seed of the first attempt: gusts and throw
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    pub seed: u64,
+    /// Fly a locked lesson all the same
+    #[arg(long)]
+    pub unlocked: bool,
+    /// Leave no run folders
+    #[arg(long)]
+    pub discard: bool,
+    /// Size of the window in pixels, such as 1280x720
+    #[arg(long, value_name = "WxH", value_parser = size, default_value = "1280x720")]
+    pub size: (u32, u32),
+    /// Width of the picture on your screen, in millimetres: with the viewing
+    /// distance it decides how large the plane looks
+    #[arg(long, value_name = "MM", default_value_t = 530.0, value_parser = millimetres)]
+    pub picture_width_mm: f32,
+    /// Distance of your eyes from the screen, in millimetres
+    #[arg(long, value_name = "MM", default_value_t = 600.0, value_parser = millimetres)]
+    pub eye_distance_mm: f32,
+    /// For weak machines: no smoothing of edges
+    #[arg(long)]
+    pub plain: bool,
+    /// Take pictures of a watched flight at these seconds, then leave
+    #[arg(
+        long,
+        value_name = "S,S,...",
+        value_delimiter = ',',
+        requires = "pictures"
+    )]
+    pub at: Vec<f64>,
+    /// Folder for the pictures
+    #[arg(long, value_name = "DIR", requires = "at")]
+    pub pictures: Option<PathBuf>,
+    /// Look from: pilot, thrower or chase
+    #[arg(long, value_name = "PLACE", default_value = "pilot", value_parser = ["pilot", "thrower", "chase"])]
+    pub look: String,
+}
+
+fn size(text: &str) -> Result<(u32, u32), String> {
+    let asked = text.split_once('x').and_then(|(width, height)| {
+        let pair = (width.parse().ok()?, height.parse().ok()?);
+        Some(pair)
+    });
+    match asked {
+        Some((width @ 320..=16384, height @ 240..=16384)) => Ok((width, height)),
+        _ => Err("give pixels from 320x240 to 16384x16384, such as 1280x720".to_owned()),
+    }
+}
+
+fn millimetres(text: &str) -> Result<f32, String> {
+    match text.parse::<f32>() {
+        Ok(mm) if (50.0..=10_000.0).contains(&mm) => Ok(mm),
+        _ => Err("give millimetres from 50 to 10000".to_owned()),
+    }
+}
+
+impl Arguments {
+    /// What is to be flown.
+    pub fn request(&self) -> Request {
+        Request {
+            lesson: self.lesson.clone(),
+            airframe: self.airframe.clone(),
+            wind: self.wind.clone(),
+            pilot: (!self.watch && self.again.is_none()).then_some(PilotChoice::Person),
+            seed: self.seed,
+            unlocked: self.unlocked,
+            again: self.again.clone(),
+            ..Request::default()
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn sizes_are_read_and_nonsense_is_refused() {
+        assert_eq!(size("1280x720"), Ok((1280, 720)));
+        for wrong in ["1280", "0x0", "1280x", "-5x300", "99999x720"] {
+            assert!(size(wrong).is_err(), "{wrong}");
+        }
+    }
+}

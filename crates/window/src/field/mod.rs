@@ -1,0 +1,100 @@
+//! The field as it is seen from its edge: drawn from the field file, no
+//! pictures needed.
+
+mod ground;
+mod people;
+mod solid;
+mod trees;
+mod windsock;
+
+use std::sync::Arc;
+
+use bevy::core_pipeline::tonemapping::Tonemapping;
+use bevy::light::GlobalAmbientLight;
+use bevy::pbr::{DistanceFog, FogFalloff};
+use bevy::prelude::*;
+use larkfield_lesson::{Field, PersonBody};
+use larkfield_weather::Wind;
+
+use crate::shadow::SUNLIGHT;
+use crate::steps::Steps;
+
+/// Which field to show; whoever replaces it changes what is seen.
+#[derive(Resource)]
+pub struct FieldToShow {
+    /// The place.
+    pub field: Field,
+    /// Everybody on it but the pilot whose eyes look.
+    pub people: Vec<PersonBody>,
+    /// The air, for the windsock.
+    pub wind: Arc<Wind>,
+    /// The pilot's eyes.
+    pub eyes_m: Vec3,
+    /// Where the thrower stands.
+    pub thrower_m: Vec3,
+    /// Where the launch goes.
+    pub ahead: Vec3,
+}
+
+/// Everything that belongs to the field in view.
+#[derive(Component)]
+pub struct OfField;
+
+/// Haze and the sky behind it.
+pub const SKY: Color = Color::srgb(0.68, 0.80, 0.91);
+/// A clear day: contrast falls to 5 % in this distance.
+const VISIBILITY_M: f32 = 3500.0;
+
+/// Draws the field.
+pub struct FieldPlugin;
+
+impl Plugin for FieldPlugin {
+    fn build(&self, app: &mut App) {
+        app.insert_resource(ClearColor(SKY))
+            .insert_resource(GlobalAmbientLight {
+                color: Color::srgb(0.85, 0.92, 1.0),
+                brightness: 420.0,
+                ..default()
+            })
+            .add_systems(Startup, light)
+            .add_systems(
+                Update,
+                (
+                    clear,
+                    (ground::lay, trees::plant, people::stand, windsock::raise),
+                )
+                    .chain()
+                    .run_if(resource_exists_and_changed::<FieldToShow>)
+                    .in_set(Steps::Draw),
+            )
+            .add_systems(Update, (windsock::swing, people::reach).in_set(Steps::Draw));
+    }
+}
+
+fn light(mut commands: Commands) {
+    commands.spawn((
+        DirectionalLight {
+            illuminance: 3600.0,
+            shadow_maps_enabled: false,
+            ..default()
+        },
+        Transform::default().looking_to(SUNLIGHT, Vec3::Y),
+    ));
+    commands.spawn((
+        Camera3d::default(),
+        // Colours stay what the files say; there is no glare to tame.
+        Tonemapping::None,
+        Transform::default(),
+        DistanceFog {
+            color: SKY,
+            falloff: FogFalloff::from_visibility(VISIBILITY_M),
+            ..default()
+        },
+    ));
+}
+
+fn clear(mut commands: Commands, old: Query<Entity, With<OfField>>) {
+    for entity in &old {
+        commands.entity(entity).despawn();
+    }
+}

@@ -1,0 +1,79 @@
+//! Shapes of one mesh each, and chance that is the same every time.
+
+use glam::DVec3;
+
+use crate::plane::Faces;
+
+/// Numbers that look random and come from a count: the same field looks the
+/// same every time.
+pub struct Chance(u64);
+
+impl Chance {
+    /// A sequence of its own for every seed.
+    pub fn new(seed: u64) -> Self {
+        Self(seed)
+    }
+
+    /// From 0 to 1. (SplitMix64: Steele, Lea and Flood, Fast splittable
+    /// pseudorandom number generators, OOPSLA 2014.)
+    pub fn share(&mut self) -> f64 {
+        self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
+        let mut z = self.0;
+        z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
+        z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
+        ((z ^ (z >> 31)) >> 11) as f64 / (1_u64 << 53) as f64
+    }
+
+    /// Between two numbers.
+    pub fn between(&mut self, low: f64, high: f64) -> f64 {
+        low + (high - low) * self.share()
+    }
+}
+
+/// A tube around a line, with different radii at its ends.
+pub fn tube(faces: &mut Faces, ends_m: [DVec3; 2], radii_m: [f64; 2], colour: [f32; 4]) {
+    const CORNERS: u32 = 8;
+    let [from, to] = ends_m;
+    let axis = (to - from).normalize_or(DVec3::Y);
+    let right = axis.any_orthonormal_vector();
+    let up = axis.cross(right);
+    let rim = |middle: DVec3, radius_m: f64, i: u32| {
+        let angle = f64::from(i) * std::f64::consts::TAU / f64::from(CORNERS);
+        middle + (right * angle.cos() + up * angle.sin()) * radius_m
+    };
+    for i in 0..CORNERS {
+        let low = [rim(from, radii_m[0], i), rim(from, radii_m[0], i + 1)];
+        let high = [rim(to, radii_m[1], i), rim(to, radii_m[1], i + 1)];
+        let outward = (low[0] + high[1]) * 0.5 - (from + to) * 0.5;
+        let outward = outward - axis * outward.dot(axis);
+        faces.quad_facing([low[0], low[1], high[1], high[0]], outward, colour);
+    }
+}
+
+/// A rough ball: rings of faces, squashed as asked.
+pub fn ball(faces: &mut Faces, middle: DVec3, radii_m: DVec3, colour: [f32; 4]) {
+    const RINGS: u32 = 7;
+    const CORNERS: u32 = 12;
+    let point = |ring: u32, i: u32| {
+        let down = f64::from(ring) * std::f64::consts::PI / f64::from(RINGS);
+        let round = f64::from(i) * std::f64::consts::TAU / f64::from(CORNERS);
+        let unit = DVec3::new(
+            down.sin() * round.cos(),
+            down.cos(),
+            down.sin() * round.sin(),
+        );
+        middle + unit * radii_m
+    };
+    for ring in 0..RINGS {
+        for i in 0..CORNERS {
+            let corners = [
+                point(ring, i),
+                point(ring, i + 1),
+                point(ring + 1, i + 1),
+                point(ring + 1, i),
+            ];
+            let outward = (corners[0] + corners[1] + corners[2] + corners[3]) * 0.25 - middle;
+            faces.quad_facing(corners, outward, colour);
+        }
+    }
+}

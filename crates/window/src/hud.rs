@@ -1,0 +1,338 @@
+//! Words and sticks on top of the picture. Each part can be hidden.
+
+use bevy::prelude::*;
+use larkfield_pilot::Sticks;
+use larkfield_recording::FlightStage;
+
+use crate::seen::Seen;
+use crate::steps::Steps;
+use crate::words::{KEYS, Words};
+
+/// Text is legible on this, and the contrast does not depend on what is behind.
+pub const PLATE: Color = Color::srgba(0.02, 0.03, 0.05, 0.88);
+/// Of text.
+pub const INK: Color = Color::srgb(0.96, 0.96, 0.92);
+const FRAME: Color = Color::srgb(0.72, 0.74, 0.72);
+/// Side of the square that a stick moves in.
+const STICK_PX: f32 = 92.0;
+const KNOB_PX: f32 = 16.0;
+
+/// Which parts are shown.
+#[derive(Resource, Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Shown {
+    /// Any of it.
+    pub all: bool,
+    /// The list of keys.
+    pub keys: bool,
+    /// The line of advice.
+    pub coach: bool,
+    /// The sticks.
+    pub sticks: bool,
+}
+
+impl Default for Shown {
+    fn default() -> Self {
+        Self {
+            all: true,
+            keys: true,
+            coach: true,
+            sticks: true,
+        }
+    }
+}
+
+/// A text of the screen.
+#[derive(Component, Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Area {
+    /// Plane, lesson, step.
+    Lesson,
+    /// Time, wind, battery.
+    Facts,
+    /// The line of advice.
+    Coach,
+    /// What the flight came to.
+    Result,
+    /// The list of keys.
+    Keys,
+    /// Sticks, drawn.
+    Sticks,
+}
+
+/// The knob of a stick.
+#[derive(Component, Debug, Clone, Copy, PartialEq, Eq)]
+enum Knob {
+    /// Throttle and rudder, in mode 2.
+    Left,
+    /// Elevator and ailerons.
+    Right,
+}
+
+/// Draws the words.
+pub struct HudPlugin;
+
+impl Plugin for HudPlugin {
+    fn build(&self, app: &mut App) {
+        app.init_resource::<Shown>()
+            .init_resource::<Words>()
+            .add_systems(Startup, lay_out)
+            .add_systems(Update, (scale, write, hide, push_knobs).in_set(Steps::Draw));
+    }
+}
+
+fn plate(area: Area, place: Node) -> impl Bundle {
+    (
+        area,
+        Node {
+            position_type: PositionType::Absolute,
+            padding: UiRect::axes(px(12), px(8)),
+            border_radius: BorderRadius::all(px(3)),
+            max_width: percent(48),
+            ..place
+        },
+        BackgroundColor(PLATE),
+        Visibility::Hidden,
+    )
+}
+
+fn lay_out(mut commands: Commands) {
+    let text = |area: Area, size: f32| {
+        (
+            area,
+            Text::default(),
+            TextFont::from_font_size(size),
+            TextColor(INK),
+        )
+    };
+    let corners = [
+        (
+            Area::Lesson,
+            17.0,
+            Node {
+                left: px(14),
+                top: px(14),
+                ..default()
+            },
+        ),
+        (
+            Area::Facts,
+            17.0,
+            Node {
+                right: px(14),
+                top: px(14),
+                ..default()
+            },
+        ),
+        (
+            Area::Keys,
+            14.0,
+            Node {
+                right: px(14),
+                bottom: px(14),
+                ..default()
+            },
+        ),
+    ];
+    for (area, size, node) in corners {
+        commands.spawn((plate(area, node), children![text(area, size)]));
+    }
+    // Centred ones stand in a row as wide as the window.
+    let rows = [
+        (Area::Coach, 22.0, percent(15)),
+        (Area::Result, 18.0, percent(28)),
+    ];
+    for (area, size, top) in rows {
+        commands.spawn((
+            Node {
+                position_type: PositionType::Absolute,
+                width: percent(100),
+                top,
+                justify_content: JustifyContent::Center,
+                ..default()
+            },
+            children![(
+                plate(
+                    area,
+                    Node {
+                        position_type: PositionType::Relative,
+                        ..default()
+                    }
+                ),
+                children![text(area, size)]
+            )],
+        ));
+    }
+    sticks(&mut commands);
+}
+
+fn sticks(commands: &mut Commands) {
+    let square = |knob: Knob| {
+        (
+            Node {
+                width: px(STICK_PX),
+                height: px(STICK_PX),
+                border: UiRect::all(px(2)),
+                ..default()
+            },
+            BorderColor::all(FRAME),
+            children![(
+                knob,
+                Node {
+                    position_type: PositionType::Absolute,
+                    width: px(KNOB_PX),
+                    height: px(KNOB_PX),
+                    border_radius: BorderRadius::all(percent(50)),
+                    ..default()
+                },
+                BackgroundColor(INK),
+            )],
+        )
+    };
+    commands.spawn((
+        plate(
+            Area::Sticks,
+            Node {
+                left: px(14),
+                bottom: px(14),
+                column_gap: px(14),
+                align_items: AlignItems::End,
+                ..default()
+            },
+        ),
+        children![
+            square(Knob::Left),
+            square(Knob::Right),
+            (
+                Area::Sticks,
+                Text::default(),
+                TextFont::from_font_size(15.0),
+                TextColor(INK),
+            )
+        ],
+    ));
+}
+
+/// Words keep their share of the window from a small window to a large screen.
+fn scale(windows: Query<&Window>, mut scale: ResMut<UiScale>) {
+    if let Ok(window) = windows.single() {
+        let wanted = scale_for(window.size());
+        if (scale.0 - wanted).abs() > 0.01 {
+            scale.0 = wanted;
+        }
+    }
+}
+
+/// One at 1280 by 720.
+pub fn scale_for(window_px: Vec2) -> f32 {
+    (window_px.x / 1280.0)
+        .min(window_px.y / 720.0)
+        .clamp(0.5, 6.0)
+}
+
+fn write(words: Res<Words>, seen: Res<Seen>, mut texts: Query<(&Area, &mut Text)>) {
+    for (area, mut text) in &mut texts {
+        let wanted = match area {
+            Area::Lesson => format!("{}\n{}", words.title, words.step),
+            Area::Facts => words.facts.clone(),
+            Area::Coach => words.coach.clone(),
+            Area::Result => words.result.clone(),
+            Area::Keys => KEYS.to_owned(),
+            Area::Sticks => stick_words(&seen),
+        };
+        if text.0 != wanted {
+            text.0 = wanted;
+        }
+    }
+}
+
+fn stick_words(seen: &Seen) -> String {
+    let message = &seen.message;
+    let throttle = message.sticks.throttle * 100.0;
+    let cut = if message.switches.throttle_cut {
+        "\nthrottle cut"
+    } else {
+        ""
+    };
+    let away = if message.hand_off {
+        "\nright hand at the plane"
+    } else {
+        ""
+    };
+    format!("throttle {throttle:.0} %{cut}{away}")
+}
+
+fn hide(
+    words: Res<Words>,
+    seen: Res<Seen>,
+    shown: Res<Shown>,
+    mut plates: Query<(&Area, &mut Visibility), With<Node>>,
+) {
+    for (area, mut visibility) in &mut plates {
+        let wanted = match area {
+            Area::Lesson | Area::Facts => true,
+            Area::Coach => shown.coach && !words.coach.is_empty(),
+            Area::Result => !words.result.is_empty(),
+            // Nobody reads it while there is something to fly.
+            Area::Keys => shown.keys && seen.stage == FlightStage::InHand,
+            Area::Sticks => shown.sticks,
+        };
+        visibility.set_if_neq(if shown.all && wanted {
+            Visibility::Inherited
+        } else {
+            Visibility::Hidden
+        });
+    }
+}
+
+/// Where the knobs are in their squares, as shares from left and top: left
+/// stick, right stick, in mode 2. Pulled back is down.
+pub fn knobs_at(sticks: &Sticks) -> [(f64, f64); 2] {
+    let share = |stick: f64| 0.5 + 0.5 * stick;
+    [
+        (share(sticks.yaw), 1.0 - sticks.throttle),
+        (share(sticks.roll), share(sticks.pitch)),
+    ]
+}
+
+fn push_knobs(seen: Res<Seen>, mut knobs: Query<(&Knob, &mut Node)>) {
+    let at = knobs_at(&seen.message.sticks);
+    let room = STICK_PX - KNOB_PX - 4.0;
+    for (knob, mut node) in &mut knobs {
+        let (x, y) = at[usize::from(*knob == Knob::Right)];
+        let (left, top) = (px(x as f32 * room), px(y as f32 * room));
+        if node.left != left || node.top != top {
+            node.left = left;
+            node.top = top;
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Relative luminance and contrast of Web Content Accessibility Guidelines
+    /// 2.1, which ask for 4.5 to 1.
+    #[test]
+    fn text_is_legible_over_the_brightest_sky_and_the_darkest_wood() {
+        let luminance = |c: LinearRgba| 0.2126 * c.red + 0.7152 * c.green + 0.0722 * c.blue;
+        let ink = luminance(INK.into());
+        let plate: LinearRgba = PLATE.into();
+        for behind in [1.0_f32, 0.0] {
+            // The renderer mixes light, not codes.
+            let under = luminance(plate) * plate.alpha + behind * (1.0 - plate.alpha);
+            let contrast = (ink + 0.05) / (under + 0.05);
+            assert!(contrast >= 4.5, "{contrast} over {behind}");
+        }
+    }
+
+    #[test]
+    fn knobs_stand_as_the_sticks_do() {
+        let pulled = Sticks {
+            pitch: 1.0,
+            roll: -1.0,
+            yaw: 0.0,
+            throttle: 1.0,
+        };
+        assert_eq!(knobs_at(&pulled), [(0.5, 0.0), (0.0, 1.0)]);
+    }
+}

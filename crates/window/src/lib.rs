@@ -1,0 +1,26 @@
+//! The field in a window: a leaf on the same flights.
+//!
+//! Data flows one way in a frame: keys become [`hands`], hands go to the
+//! [`session`], which runs the same ticks as every other flight; what came of it
+//! is copied into [`seen`], and everything that draws reads only that.
+//!
+//! # Invariants
+//! - Ticks never depend on frames: a slow frame changes when messages are given,
+//!   never what a message does.
+//! - Nothing but `attempt` knows the session; nothing that draws knows the
+//!   flight model.
+//! - No picture, model or sound is read from a file: all is drawn from code.
+
+pub mod args;
+pub mod attempt;
+pub mod eyes;
+pub mod field;
+pub mod hands;
+pub mod hud;
+pub mod picture;
+pub mod plane;
+pub mod seen;
+pub mod session;
+pub mod shadow;
+pub mod steps;
+pub mod words;

@@ -1,0 +1,97 @@
+//! Opens the window.
+
+use std::process::ExitCode;
+
+use bevy::log::LogPlugin;
+use bevy::prelude::*;
+use bevy::window::{PresentMode, WindowResolution};
+use clap::Parser;
+use larkfield_window::args::Arguments;
+use larkfield_window::attempt::{AttemptPlugin, Keep};
+use larkfield_window::eyes::{EyesPlugin, Look, Screen};
+use larkfield_window::field::FieldPlugin;
+use larkfield_window::hud::HudPlugin;
+use larkfield_window::picture::{PicturePlugin, Pictures};
+use larkfield_window::plane::PlanePlugin;
+use larkfield_window::session::Session;
+use larkfield_window::shadow::ShadowPlugin;
+
+fn main() -> ExitCode {
+    let arguments = Arguments::parse();
+    let session = match Session::open(arguments.request()) {
+        Ok(session) => session,
+        Err(failure) => {
+            eprintln!("{:#}", failure.error);
+            return ExitCode::from(failure.code);
+        }
+    };
+    match run(&arguments, session) {
+        AppExit::Success => ExitCode::SUCCESS,
+        AppExit::Error(code) => ExitCode::from(code.get()),
+    }
+}
+
+fn run(arguments: &Arguments, session: Session) -> AppExit {
+    let (width, height) = arguments.size;
+    let window = Window {
+        title: "Larkfield".to_owned(),
+        resolution: WindowResolution::new(width, height),
+        present_mode: PresentMode::AutoVsync,
+        ..default()
+    };
+    let mut app = App::new();
+    app.add_plugins(
+        DefaultPlugins
+            .set(WindowPlugin {
+                primary_window: Some(window),
+                ..default()
+            })
+            .set(LogPlugin {
+                filter: "error".to_owned(),
+                ..default()
+            }),
+    )
+    .add_plugins((
+        AttemptPlugin,
+        FieldPlugin,
+        PlanePlugin,
+        ShadowPlugin,
+        EyesPlugin,
+        HudPlugin,
+    ))
+    .insert_non_send(session)
+    .insert_resource(Keep(!arguments.discard && arguments.pictures.is_none()))
+    .insert_resource(Screen {
+        width_m: arguments.picture_width_mm / 1000.0,
+        distance_m: arguments.eye_distance_mm / 1000.0,
+        width_px: None,
+    })
+    .insert_resource(match arguments.look.as_str() {
+        "thrower" => Look::Thrower,
+        "chase" => Look::Chase,
+        _ => Look::Pilot,
+    });
+    if arguments.plain {
+        app.add_systems(Update, smooth_nothing);
+    }
+    if let Some(folder) = &arguments.pictures {
+        if let Err(error) = std::fs::create_dir_all(folder) {
+            eprintln!("{}: {error}", folder.display());
+            return AppExit::error();
+        }
+        let mut at_s = arguments.at.clone();
+        at_s.sort_by(f64::total_cmp);
+        app.add_plugins(PicturePlugin).insert_resource(Pictures {
+            at_s,
+            folder: folder.clone(),
+            taken: 0,
+        });
+    }
+    app.run()
+}
+
+fn smooth_nothing(mut cameras: Query<&mut Msaa>) {
+    for mut msaa in &mut cameras {
+        msaa.set_if_neq(Msaa::Off);
+    }
+}

@@ -1,0 +1,73 @@
+//! Pictures at stated moments, for those who cannot look at the window.
+
+use std::path::PathBuf;
+use std::time::Duration;
+
+use bevy::prelude::*;
+use bevy::render::view::screenshot::{Screenshot, ScreenshotCaptured, save_to_disk};
+use bevy::time::TimeUpdateStrategy;
+
+use crate::seen::Seen;
+
+/// Frames of a flight that is only pictured take this long, however long they
+/// really take.
+pub const FRAME_S: f64 = 1.0 / 20.0;
+
+/// What to picture.
+#[derive(Resource, Debug, Clone)]
+pub struct Pictures {
+    /// Moments of the flight, rising.
+    pub at_s: Vec<f64>,
+    /// Folder for them.
+    pub folder: PathBuf,
+    /// Those taken.
+    pub taken: usize,
+}
+
+/// Takes pictures, then leaves.
+pub struct PicturePlugin;
+
+impl Plugin for PicturePlugin {
+    fn build(&self, app: &mut App) {
+        app.insert_resource(TimeUpdateStrategy::ManualDuration(Duration::from_secs_f64(
+            FRAME_S,
+        )))
+        .add_systems(Last, take);
+    }
+}
+
+fn take(
+    mut commands: Commands,
+    mut pictures: ResMut<Pictures>,
+    seen: Res<Seen>,
+    mut waits: Local<bool>,
+    mut idle: Local<u32>,
+    mut last_s: Local<f64>,
+    shots: Query<(), With<Screenshot>>,
+    mut exit: MessageWriter<AppExit>,
+) {
+    if *waits {
+        if shots.is_empty() {
+            *waits = false;
+        }
+        return;
+    }
+    *idle = if seen.time_s == *last_s { *idle + 1 } else { 0 };
+    *last_s = seen.time_s;
+    let Some(at_s) = pictures.at_s.get(pictures.taken).copied() else {
+        exit.write(AppExit::Success);
+        return;
+    };
+    // A flight that is over is pictured at once: it will not get any older.
+    if seen.time_s + 1e-9 < at_s && *idle < 200 {
+        return;
+    }
+    let name = format!("{:07.2}.png", at_s);
+    let path = pictures.folder.join(name);
+    pictures.taken += 1;
+    *waits = true;
+    let mut save = save_to_disk(path);
+    commands
+        .spawn(Screenshot::primary_window())
+        .observe(move |captured: On<ScreenshotCaptured>| save(captured));
+}
