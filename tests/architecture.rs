@@ -132,15 +132,45 @@ fn built_from(package: &str) -> String {
 }
 
 #[test]
+fn a_build_of_everything_leaves_out_the_window_and_nothing_else() {
+    let text = cargo(&[
+        "metadata",
+        "--format-version",
+        "1",
+        "--no-deps",
+        "--offline",
+    ]);
+    let metadata: Value = serde_json::from_str(&text).unwrap_or_else(|e| panic!("{e}"));
+    let set = |key: &str| -> BTreeSet<String> {
+        let ids = metadata[key].as_array().into_iter().flatten();
+        ids.filter_map(|id| id.as_str().map(str::to_owned))
+            .collect()
+    };
+    let (all, by_default) = (set("workspace_members"), set("workspace_default_members"));
+    let left_out: Vec<&String> = all.difference(&by_default).collect();
+    assert!(
+        matches!(left_out[..], [one] if one.contains("window")),
+        "{left_out:?}"
+    );
+}
+
+#[test]
 fn only_the_window_draws() {
     let draws = |package: &str| {
         let tree = built_from(package);
         ["wgpu", "bevy_render", "bevy_pbr", "winit", "bevy_window"]
             .into_iter()
-            .filter(|part| tree.lines().any(|line| line.split(' ').next() == Some(part)))
+            .filter(|part| {
+                tree.lines()
+                    .any(|line| line.split(' ').next() == Some(part))
+            })
             .count()
     };
-    assert_eq!(draws("larkfield"), 0, "the command line has to build without a screen");
+    assert_eq!(
+        draws("larkfield"),
+        0,
+        "the command line has to build without a screen"
+    );
     assert_eq!(draws("larkfield-rehearsal"), 0);
     // The names are those that drawing really goes by.
     assert_eq!(draws("larkfield-window"), 5);

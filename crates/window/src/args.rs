@@ -57,6 +57,9 @@ pub struct Arguments {
     /// Folder for the pictures
     #[arg(long, value_name = "DIR", requires = "at")]
     pub pictures: Option<PathBuf>,
+    /// Hide all words at first; M shows them
+    #[arg(long)]
+    pub bare: bool,
     /// Look from: pilot, thrower or chase
     #[arg(long, value_name = "PLACE", default_value = "pilot", value_parser = ["pilot", "thrower", "chase"])]
     pub look: String,

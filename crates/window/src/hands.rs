@@ -94,6 +94,7 @@ impl Hands {
             switches: Switches {
                 throttle_cut: self.throttle_cut,
                 throw_held: self.throw_held,
+                second_rates: false,
             },
             unseen: self.unseen,
             hand_off: false,

@@ -10,7 +10,7 @@ use larkfield_window::args::Arguments;
 use larkfield_window::attempt::{AttemptPlugin, Keep};
 use larkfield_window::eyes::{EyesPlugin, Look, Screen};
 use larkfield_window::field::FieldPlugin;
-use larkfield_window::hud::HudPlugin;
+use larkfield_window::hud::{HudPlugin, Shown};
 use larkfield_window::picture::{PicturePlugin, Pictures};
 use larkfield_window::plane::PlanePlugin;
 use larkfield_window::session::Session;
@@ -65,6 +65,10 @@ fn run(arguments: &Arguments, session: Session) -> AppExit {
         width_m: arguments.picture_width_mm / 1000.0,
         distance_m: arguments.eye_distance_mm / 1000.0,
         width_px: None,
+    })
+    .insert_resource(Shown {
+        all: !arguments.bare,
+        ..default()
     })
     .insert_resource(match arguments.look.as_str() {
         "thrower" => Look::Thrower,

@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 
 use crate::machine;
-use crate::packages::{BROWSER, LINKER, PKG_CONFIG, UDEV, provide};
+use crate::packages::{BROWSER, DESKTOP, LINKER, PKG_CONFIG, SCREEN, UDEV, provide};
 use crate::step::Steps;
 
 /// Runs the whole gate.
@@ -12,7 +12,8 @@ use crate::step::Steps;
 /// # Errors
 /// A message when something is missing or fails.
 pub fn run(root: &Path) -> Result<(), String> {
-    provide(&[LINKER, PKG_CONFIG, UDEV, BROWSER])?;
+    provide(&[LINKER, PKG_CONFIG, UDEV, BROWSER, SCREEN])?;
+    provide(&DESKTOP)?;
     let mut steps = Steps::new(root);
     let result = all(root, &mut steps);
     steps.summary();
@@ -38,27 +39,29 @@ pub fn device(root: &Path) -> Result<(), String> {
 
 fn all(root: &Path, steps: &mut Steps) -> Result<(), String> {
     steps.cargo("Formatting", &["fmt", "--all", "--check"])?;
-    steps.cargo(
-        "Lints",
-        &[
-            "clippy",
-            "--workspace",
-            "--all-targets",
-            "--locked",
-            "--",
-            "-D",
-            "warnings",
-        ],
-    )?;
+    for (what, packages) in [("Lints", HEADLESS), ("Lints of the window", WINDOW)] {
+        let before = ["clippy"];
+        let after = ["--all-targets", "--locked", "--", "-D", "warnings"];
+        steps.cargo(what, &[&before[..], packages, &after[..]].concat())?;
+    }
     tests_and_their_page(steps)?;
     same_flight_in_both_builds(root, steps)?;
     machine::run(root, steps)?;
-    steps.cargo_with(
-        "Documentation",
-        &["doc", "--workspace", "--no-deps", "--locked"],
-        &[("RUSTDOCFLAGS", "-D warnings")],
-    )
+    let tests = ["test", "--locked", "--no-fail-fast"];
+    steps.cargo("Tests of the window", &[&tests[..], WINDOW].concat())?;
+    for (what, packages) in [
+        ("Documentation", HEADLESS),
+        ("Documentation of the window", WINDOW),
+    ] {
+        let arguments = [&["doc", "--no-deps", "--locked"][..], packages].concat();
+        steps.cargo_with(what, &arguments, &[("RUSTDOCFLAGS", "-D warnings")])?;
+    }
+    Ok(())
 }
+
+/// One build of both would put what the window needs into every crate.
+const HEADLESS: &[&str] = &["--workspace", "--exclude", "larkfield-window"];
+const WINDOW: &[&str] = &["--package", "larkfield-window"];
 
 /// Runs the tests, then makes one page of what they compared with outside
 /// data, when they failed too: that is when it is read.
@@ -66,7 +69,7 @@ fn tests_and_their_page(steps: &mut Steps) -> Result<(), String> {
     forget_old_comparisons();
     let tests = steps.cargo(
         "Tests",
-        &["test", "--workspace", "--locked", "--no-fail-fast"],
+        &[&["test", "--locked", "--no-fail-fast"][..], HEADLESS].concat(),
     );
     let page = steps.cargo(
         "Page of all comparisons with outside data",

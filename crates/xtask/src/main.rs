@@ -1,6 +1,7 @@
-//! `cargo xtask demo` and `cargo xtask test`: the two commands of this repository.
+//! `cargo xtask demo` and `cargo xtask test`, the two commands of this repository,
+//! and `cargo xtask fly`, which opens the window.
 //!
-//! Both say which system packages are missing, install them by name on Debian
+//! All say which system packages are missing, install them by name on Debian
 //! and Ubuntu, and say elsewhere what is needed.
 
 mod demo;
@@ -8,6 +9,7 @@ mod gate;
 mod machine;
 mod packages;
 mod step;
+mod window;
 
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -23,9 +25,11 @@ Commands:
          debug and release builds, a joystick plugged into a virtual machine,
          documentation
   device Only the part of test that plugs a joystick into a virtual machine
+  fly    Open the field in a window and fly the first hand launch by keyboard;
+         arguments after it go to the window, \"fly --help\" lists them
   help   Print this
 
-Both install missing system packages with apt-get on Debian and Ubuntu (with
+All install missing system packages with apt-get on Debian and Ubuntu (with
 sudo unless run by root) and name them elsewhere.
 ";
 
@@ -36,6 +40,7 @@ fn main() -> ExitCode {
         ["demo"] => demo::run(&root()),
         ["test"] => gate::run(&root()),
         ["device"] => gate::device(&root()),
+        ["fly", arguments @ ..] => window::run(&root(), arguments),
         [] | ["help" | "--help" | "-h"] => {
             print!("{HELP}");
             return ExitCode::SUCCESS;

@@ -93,7 +93,7 @@ pub const EMULATOR: [Need; 5] = [
 ];
 
 /// What opening a window and hearing it needs.
-pub const DESKTOP: [Need; 4] = [
+pub const DESKTOP: [Need; 6] = [
     Need {
         what: "the library of Wayland",
         why: "the window opens with it on newer desktops",
@@ -101,16 +101,28 @@ pub const DESKTOP: [Need; 4] = [
         debian: &["libwayland-dev"],
     },
     Need {
-        what: "the library of keyboards",
+        what: "the library of keyboards (xkbcommon)",
         why: "the window reads keys with it",
         found_by: FoundBy::Library(&["xkbcommon"]),
         debian: &["libxkbcommon-dev"],
     },
     Need {
-        what: "its part for X11",
+        what: "its part for X11 (xkbcommon-x11)",
         why: "the window reads keys with it on older desktops",
         found_by: FoundBy::Library(&["xkbcommon-x11"]),
         debian: &["libxkbcommon-x11-dev"],
+    },
+    Need {
+        what: "the library of X11 pointers (Xcursor)",
+        why: "the window shows a pointer with it on X11",
+        found_by: FoundBy::Library(&["xcursor"]),
+        debian: &["libxcursor-dev"],
+    },
+    Need {
+        what: "the library of X11 input (Xi)",
+        why: "the window reads keys with it on X11",
+        found_by: FoundBy::Library(&["xi"]),
+        debian: &["libxi-dev"],
     },
     Need {
         what: "a Vulkan driver",
