@@ -11,7 +11,7 @@ use crate::seen::Seen;
 
 /// Frames of a flight that is only pictured take this long, however long they
 /// really take.
-pub const FRAME_S: f64 = 1.0 / 20.0;
+pub const FRAME_S: f64 = 0.1;
 
 /// What to picture.
 #[derive(Resource, Debug, Clone)]
