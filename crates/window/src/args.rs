@@ -86,11 +86,20 @@ fn millimetres(text: &str) -> Result<f32, String> {
 impl Arguments {
     /// What is to be flown.
     pub fn request(&self) -> Request {
+        // Every run keeps what its pilot's hands did.
+        let kept = self
+            .again
+            .as_ref()
+            .map(|folder| folder.join("controls.csv"));
+        let pilot = match kept {
+            Some(controls) => Some(PilotChoice::Playback(controls)),
+            None => (!self.watch).then_some(PilotChoice::AtKeys),
+        };
         Request {
             lesson: self.lesson.clone(),
             airframe: self.airframe.clone(),
             wind: self.wind.clone(),
-            pilot: (!self.watch && self.again.is_none()).then_some(PilotChoice::Person),
+            pilot,
             seed: self.seed,
             unlocked: self.unlocked,
             again: self.again.clone(),

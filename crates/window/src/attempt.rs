@@ -114,7 +114,7 @@ fn choose(
     let result = if keys.just_pressed(KeyCode::KeyR) {
         session.again()
     } else if keys.just_pressed(KeyCode::KeyN) {
-        session.next()
+        session.next_attempt()
     } else if keys.just_pressed(KeyCode::KeyB) {
         session.earlier()
     } else {

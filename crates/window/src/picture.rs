@@ -13,6 +13,9 @@ use crate::seen::Seen;
 /// really take.
 pub const FRAME_S: f64 = 0.1;
 
+/// A flight that has stood still for so many frames is over.
+const IDLE_FRAMES: u32 = 40;
+
 /// What to picture.
 #[derive(Resource, Debug, Clone)]
 pub struct Pictures {
@@ -36,36 +39,46 @@ impl Plugin for PicturePlugin {
     }
 }
 
+/// What the frames before were like.
+#[derive(Default)]
+struct Before {
+    /// A picture was asked for and is not there yet.
+    waits: bool,
+    /// Frames since the flight moved.
+    idle: u32,
+    time_s: f64,
+}
+
 fn take(
     mut commands: Commands,
     mut pictures: ResMut<Pictures>,
     seen: Res<Seen>,
-    mut waits: Local<bool>,
-    mut idle: Local<u32>,
-    mut last_s: Local<f64>,
+    mut before: Local<Before>,
     shots: Query<(), With<Screenshot>>,
     mut exit: MessageWriter<AppExit>,
 ) {
-    if *waits {
-        if shots.is_empty() {
-            *waits = false;
-        }
+    if before.waits {
+        before.waits = !shots.is_empty();
         return;
     }
-    *idle = if seen.time_s == *last_s { *idle + 1 } else { 0 };
-    *last_s = seen.time_s;
+    before.idle = if seen.time_s == before.time_s {
+        before.idle + 1
+    } else {
+        0
+    };
+    before.time_s = seen.time_s;
     let Some(at_s) = pictures.at_s.get(pictures.taken).copied() else {
         exit.write(AppExit::Success);
         return;
     };
     // A flight that is over is pictured at once: it will not get any older.
-    if seen.time_s + 1e-9 < at_s && *idle < 200 {
+    if seen.time_s + 1e-9 < at_s && before.idle < IDLE_FRAMES {
         return;
     }
-    let name = format!("{:07.2}.png", at_s);
+    let name = format!("{at_s:07.2}.png");
     let path = pictures.folder.join(name);
     pictures.taken += 1;
-    *waits = true;
+    before.waits = true;
     let mut save = save_to_disk(path);
     commands
         .spawn(Screenshot::primary_window())

@@ -186,7 +186,7 @@ impl Session {
     ///
     /// # Errors
     /// A wind in which the lesson is not flown.
-    pub fn next(&mut self) -> Result<(), Failure> {
+    pub fn next_attempt(&mut self) -> Result<(), Failure> {
         let seed = self.seed.wrapping_add(1);
         self.flight = Flight::of(&self.inputs, seed)?;
         self.seed = seed;

@@ -23,7 +23,7 @@ fn scratch(name: &str) -> PathBuf {
 fn person() -> Request {
     Request {
         lesson: Some(shipped("assets/lessons/first_launch.ron")),
-        pilot: Some(PilotChoice::Person),
+        pilot: Some(PilotChoice::AtKeys),
         seed: 3,
         ..Request::default()
     }
@@ -150,7 +150,7 @@ fn again_is_the_same_attempt_and_next_is_another() {
         .start;
     session.again().expect("the same files");
     assert_eq!(session.seed(), 3);
-    session.next().expect("another wind");
+    session.next_attempt().expect("another wind");
     assert_eq!(session.seed(), 4);
     let second = Ready::of(session.inputs(), 4)
         .expect("a flight")

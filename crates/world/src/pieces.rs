@@ -179,6 +179,7 @@ mod tests {
 
     fn piece(height_m: f64, velocity_m_s: DVec3) -> Piece {
         Piece {
+            centre_m: DVec3::ZERO,
             part: BreakPart::WingLeft,
             mass_kg: 0.03,
             drag_area_m2: 0.08,
