@@ -32,11 +32,13 @@ pub struct PicturePlugin;
 
 impl Plugin for PicturePlugin {
     fn build(&self, app: &mut App) {
-        app.insert_resource(TimeUpdateStrategy::ManualDuration(Duration::from_secs_f64(
-            FRAME_S,
-        )))
-        .add_systems(Last, take);
+        app.insert_resource(frames_of(FRAME_S))
+            .add_systems(Last, take);
     }
+}
+
+fn frames_of(frame_s: f64) -> TimeUpdateStrategy {
+    TimeUpdateStrategy::ManualDuration(Duration::from_secs_f64(frame_s))
 }
 
 /// What the frames before were like.
@@ -55,6 +57,7 @@ fn take(
     seen: Res<Seen>,
     mut before: Local<Before>,
     shots: Query<(), With<Screenshot>>,
+    mut time: ResMut<TimeUpdateStrategy>,
     mut exit: MessageWriter<AppExit>,
 ) {
     if before.waits {
@@ -72,13 +75,19 @@ fn take(
         return;
     };
     // A flight that is over is pictured at once: it will not get any older.
-    if seen.time_s + 1e-9 < at_s && before.idle < IDLE_FRAMES {
+    let left_s = at_s - seen.time_s;
+    if left_s > 1e-9 && before.idle < IDLE_FRAMES {
+        // Frames rounded to ticks end a tick short of the moment; a whole frame
+        // more would miss it.
+        *time = frames_of(left_s.min(FRAME_S));
         return;
     }
     let name = format!("{at_s:07.2}.png");
     let path = pictures.folder.join(name);
     pictures.taken += 1;
     before.waits = true;
+    // The flight stands still until the picture is there.
+    *time = frames_of(0.0);
     let mut save = save_to_disk(path);
     commands
         .spawn(Screenshot::primary_window())

@@ -2,6 +2,7 @@
 //! the window is, played back without it, the same recording byte for byte.
 
 use std::path::{Path, PathBuf};
+use std::time::Instant;
 
 use larkfield_pilot::ControlMessage;
 use larkfield_rehearsal::{PilotChoice, Ready, Request};
@@ -148,7 +149,15 @@ fn again_is_the_same_attempt_and_next_is_another() {
         .expect("a flight")
         .setup
         .start;
-    session.again().expect("the same files");
+    // The shortest of three, because other programs may be at work as well.
+    let mut again_s = f64::INFINITY;
+    for _ in 0..3 {
+        let began = Instant::now();
+        session.again().expect("the same files");
+        again_s = again_s.min(began.elapsed().as_secs_f64());
+    }
+    println!("again after {again_s:.3} s");
+    assert!(again_s < 0.5, "again takes {again_s} s");
     assert_eq!(session.seed(), 3);
     session.next_attempt().expect("another wind");
     assert_eq!(session.seed(), 4);
