@@ -8,7 +8,7 @@ use std::process::Command;
 use serde_json::Value;
 
 /// Crates in the order in which data flows; each may use only those before it.
-const ORDER: [&str; 18] = [
+const ORDER: [&str; 19] = [
     "larkfield-units",
     "larkfield-airframe",
     "larkfield-weather",
