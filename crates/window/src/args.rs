@@ -18,6 +18,10 @@ pub struct Arguments {
     /// The wind file [default: the one that the lesson names]
     #[arg(long, value_name = "FILE")]
     pub wind: Option<PathBuf>,
+    /// Fly with a game pad or a radio on a cable: its radio file, such as
+    /// assets/radios/pad_mode_2.ron or one that `larkfield radio learn` made
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["again", "watch"])]
+    pub radio: Option<PathBuf>,
     /// Watch a run again: its folder
     #[arg(long, value_name = "DIR", conflicts_with_all = ["lesson", "watch"])]
     pub again: Option<PathBuf>,
@@ -93,13 +97,16 @@ impl Arguments {
             .map(|folder| folder.join("controls.csv"));
         let pilot = match kept {
             Some(controls) => Some(PilotChoice::Playback(controls)),
-            None => (!self.watch).then_some(PilotChoice::AtKeys),
+            None if self.watch => None,
+            None if self.radio.is_some() => Some(PilotChoice::Person),
+            None => Some(PilotChoice::AtKeys),
         };
         Request {
             lesson: self.lesson.clone(),
             airframe: self.airframe.clone(),
             wind: self.wind.clone(),
             pilot,
+            radio: self.radio.clone(),
             seed: self.seed,
             unlocked: self.unlocked,
             again: self.again.clone(),

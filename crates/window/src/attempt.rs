@@ -2,7 +2,7 @@
 //! place that knows the session.
 
 use bevy::prelude::*;
-use larkfield_pilot::PilotKind;
+use larkfield_pilot::{ControlMessage, PilotKind};
 use larkfield_recording::FlightStage;
 
 use crate::eyes::{Look, Zoom};
@@ -13,6 +13,7 @@ use crate::plane::PlaneToShow;
 use crate::seen::{Seen, place};
 use crate::session::Session;
 use crate::steps::Steps;
+use crate::sticks::{Chosen, OwnSticks};
 use crate::words::{Words, coach_for, result_of, step_of};
 
 /// Whether flights leave run folders.
@@ -26,6 +27,13 @@ pub struct Paused(pub bool);
 /// What the hands at the sticks do.
 #[derive(Resource, Debug, Clone, Copy, Default)]
 pub struct AtSticks(pub Hands);
+
+/// What goes to the transmitter, and why it does not go anywhere yet.
+#[derive(Resource, Debug, Clone, Default)]
+struct Given {
+    message: ControlMessage,
+    wanted: String,
+}
 
 /// What became of the flight that is over.
 #[derive(Resource, Debug, Clone, Default)]
@@ -43,11 +51,12 @@ impl Plugin for AttemptPlugin {
             .init_resource::<Paused>()
             .init_resource::<Seen>()
             .init_resource::<Told>()
+            .init_resource::<Given>()
             .add_systems(Startup, enter)
             .add_systems(
                 Update,
                 (
-                    (push, choose).chain().in_set(Steps::Hands),
+                    (push, choose, give).chain().in_set(Steps::Hands),
                     (fly, tell).chain().in_set(Steps::Fly),
                 ),
             )
@@ -98,11 +107,30 @@ fn push(keys: Res<ButtonInput<KeyCode>>, time: Res<Time>, mut hands: ResMut<AtSt
     }
 }
 
+/// Hears the pilot's own sticks, or takes what the hands at the keys do.
+fn give(mut sticks: NonSendMut<OwnSticks>, hands: Res<AtSticks>, mut given: ResMut<Given>) {
+    sticks.listen();
+    *given = match sticks.device() {
+        Some(device) => Given {
+            message: device.message(),
+            wanted: if device.live() {
+                String::new()
+            } else {
+                device.wanted()
+            },
+        },
+        None => Given {
+            message: hands.0.message(),
+            wanted: String::new(),
+        },
+    };
+}
+
 /// Choices that are not sticks.
 #[expect(clippy::too_many_arguments, reason = "a system names what it touches")]
 fn choose(
     keys: Res<ButtonInput<KeyCode>>,
-    mut session: NonSendMut<Session>,
+    (mut session, mut sticks): (NonSendMut<Session>, NonSendMut<OwnSticks>),
     mut hands: ResMut<AtSticks>,
     mut told: ResMut<Told>,
     (mut look, mut zoom): (ResMut<Look>, ResMut<Zoom>),
@@ -111,9 +139,12 @@ fn choose(
     mut exit: MessageWriter<AppExit>,
     mut commands: Commands,
 ) {
-    let result = if keys.just_pressed(KeyCode::KeyR) {
+    let button = sticks.device().is_some_and(Chosen::take_again);
+    let again = button || keys.just_pressed(KeyCode::KeyR);
+    let next = keys.just_pressed(KeyCode::KeyN);
+    let result = if again {
         session.again()
-    } else if keys.just_pressed(KeyCode::KeyN) {
+    } else if next {
         session.next_attempt()
     } else if keys.just_pressed(KeyCode::KeyB) {
         session.earlier()
@@ -125,10 +156,7 @@ fn choose(
             told: true,
             said: Some(format!("{:#}", failure.error)),
         };
-    } else if [KeyCode::KeyR, KeyCode::KeyN]
-        .iter()
-        .any(|key| keys.just_pressed(*key))
-    {
+    } else if again || next {
         *told = Told::default();
         hands.0 = session.hands();
         // Another wind blows, and the windsock obeys it.
@@ -158,26 +186,26 @@ fn choose(
 
 fn fly(
     mut session: NonSendMut<Session>,
-    hands: Res<AtSticks>,
+    given: Res<Given>,
     time: Res<Time>,
     paused: Res<Paused>,
     mut seen: ResMut<Seen>,
 ) {
-    if !paused.0 {
-        session.advance(time.delta_secs_f64(), hands.0.message());
+    if !paused.0 && given.wanted.is_empty() {
+        session.advance(time.delta_secs_f64(), given.message);
     }
     if let Some(view) = session.view() {
         *seen = Seen::of(&view);
         if view.plane.stage == FlightStage::InHand || session.flown().is_some() {
             // Before the first tick nothing has reached the sticks yet.
-            seen.message.sticks = hands.0.message().sticks;
+            seen.message.sticks = given.message.sticks;
         }
     }
 }
 
 fn tell(
     session: NonSend<Session>,
-    hands: Res<AtSticks>,
+    given: Res<Given>,
     keep: Res<Keep>,
     paused: Res<Paused>,
     mut told: ResMut<Told>,
@@ -196,13 +224,15 @@ fn tell(
     }
     let coach = if paused.0 {
         "Paused. P goes on"
+    } else if !given.wanted.is_empty() {
+        &given.wanted
     } else if session.flown().is_some() || inputs.lesson.pilot != PilotKind::Person {
         ""
     } else {
         coach_for(
             view.plane.stage,
             session.waits_for_throw(),
-            hands.0.message().switches.throw_held,
+            given.message.switches.throw_held,
             view.message.hand_off,
         )
     };

@@ -1,6 +1,7 @@
 //! The field in a window: a leaf on the same flights.
 //!
-//! Data flows one way in a frame: keys become [`hands`], hands go to the
+//! Data flows one way in a frame: keys become [`hands`], or the pilot's own
+//! [`sticks`] are read; what they do goes to the
 //! [`session`], which runs the same ticks as every other flight; what came of it
 //! is copied into [`seen`], and everything that draws reads only that.
 //!
@@ -23,4 +24,5 @@ pub mod seen;
 pub mod session;
 pub mod shadow;
 pub mod steps;
+pub mod sticks;
 pub mod words;

@@ -15,6 +15,7 @@ use larkfield_window::picture::{PicturePlugin, Pictures};
 use larkfield_window::plane::PlanePlugin;
 use larkfield_window::session::Session;
 use larkfield_window::shadow::ShadowPlugin;
+use larkfield_window::sticks::OwnSticks;
 
 fn main() -> ExitCode {
     let arguments = Arguments::parse();
@@ -25,13 +26,32 @@ fn main() -> ExitCode {
             return ExitCode::from(failure.code);
         }
     };
-    match run(&arguments, session) {
+    let sticks = match OwnSticks::open(session.inputs().radio.clone().filter(|_| flies(&arguments)))
+    {
+        Ok(sticks) => sticks,
+        Err(error) => {
+            eprintln!("{error}");
+            return ExitCode::FAILURE;
+        }
+    };
+    if arguments.radio.is_some() {
+        println!(
+            "Before you move a stick: flight battery disconnected, propeller off, and the radio's \
+             own transmission off where it allows that."
+        );
+    }
+    match run(&arguments, session, sticks) {
         AppExit::Success => ExitCode::SUCCESS,
         AppExit::Error(code) => ExitCode::from(code.get()),
     }
 }
 
-fn run(arguments: &Arguments, session: Session) -> AppExit {
+/// A run that is watched again has its radio file, and nobody at it.
+fn flies(arguments: &Arguments) -> bool {
+    arguments.again.is_none()
+}
+
+fn run(arguments: &Arguments, session: Session, sticks: OwnSticks) -> AppExit {
     let (width, height) = arguments.size;
     let window = Window {
         title: "Larkfield".to_owned(),
@@ -60,6 +80,7 @@ fn run(arguments: &Arguments, session: Session) -> AppExit {
         HudPlugin,
     ))
     .insert_non_send(session)
+    .insert_non_send(sticks)
     .insert_resource(Keep(!arguments.discard && arguments.pictures.is_none()))
     .insert_resource(Screen {
         width_m: arguments.picture_width_mm / 1000.0,
