@@ -72,8 +72,8 @@ fn cargo(arguments: &[&str]) -> String {
     String::from_utf8_lossy(&output.stdout).into_owned()
 }
 
-/// What each workspace member depends on when it is built, tests aside.
-fn dependencies() -> BTreeMap<String, BTreeSet<String>> {
+/// What cargo says about the workspace, dependencies from elsewhere left out.
+fn metadata() -> Value {
     let text = cargo(&[
         "metadata",
         "--format-version",
@@ -81,7 +81,12 @@ fn dependencies() -> BTreeMap<String, BTreeSet<String>> {
         "--no-deps",
         "--offline",
     ]);
-    let metadata: Value = serde_json::from_str(&text).unwrap_or_else(|e| panic!("{e}"));
+    serde_json::from_str(&text).unwrap_or_else(|e| panic!("{e}"))
+}
+
+/// What each workspace member depends on when it is built, tests aside.
+fn dependencies() -> BTreeMap<String, BTreeSet<String>> {
+    let metadata = metadata();
     let mut found = BTreeMap::new();
     for package in metadata["packages"].as_array().into_iter().flatten() {
         let names = package["dependencies"]
@@ -133,14 +138,7 @@ fn built_from(package: &str) -> String {
 
 #[test]
 fn a_build_of_everything_leaves_out_the_window_and_nothing_else() {
-    let text = cargo(&[
-        "metadata",
-        "--format-version",
-        "1",
-        "--no-deps",
-        "--offline",
-    ]);
-    let metadata: Value = serde_json::from_str(&text).unwrap_or_else(|e| panic!("{e}"));
+    let metadata = metadata();
     let set = |key: &str| -> BTreeSet<String> {
         let ids = metadata[key].as_array().into_iter().flatten();
         ids.filter_map(|id| id.as_str().map(str::to_owned))

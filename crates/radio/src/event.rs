@@ -20,6 +20,15 @@ pub struct DeviceInfo {
     pub buttons: Vec<ButtonCode>,
 }
 
+impl DeviceInfo {
+    /// Whether somebody means this device: by part of its name, capitals or not,
+    /// or by its number.
+    pub fn is_named(&self, named: &str) -> bool {
+        let part = named.to_lowercase();
+        self.id.0.to_string() == named || self.name.to_lowercase().contains(&part)
+    }
+}
+
 /// One thing that a device did.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum DeviceEventKind {

@@ -2,9 +2,10 @@
 
 use larkfield_airframe::Airframe;
 use larkfield_pilot::{Axes, FailSafe, Hand, HandOff, RadioSetup, Steering, StickMode, Trims};
+use larkfield_units::Problem;
 
 use crate::axis::LEAST_TRAVEL;
-use crate::{AxisCode, AxisMap, CHANNEL_AXES, Function, Inputs, RadioProblem, Switch};
+use crate::{AxisCode, AxisMap, CHANNEL_AXES, Function, Inputs, Switch};
 
 /// Where the throttle is shut.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -101,7 +102,7 @@ impl Transmitter {
     ///
     /// # Errors
     /// All of them, by the field of a radio file.
-    pub fn check(&self) -> Result<(), Vec<RadioProblem>> {
+    pub fn check(&self) -> Result<(), Vec<Problem>> {
         let mut problems = Vec::new();
         for (index, function) in Function::ALL.into_iter().enumerate() {
             let field = self.inputs.field(function, self.mode);
@@ -109,7 +110,7 @@ impl Transmitter {
             self.check_axis(function, axis, &field, &mut problems);
             for other in &Function::ALL[..index] {
                 if self.axis(*other).code == axis.code {
-                    problems.push(RadioProblem::new(
+                    problems.push(Problem::new(
                         format!("{field}.axis"),
                         format!(
                             "{} is the axis of {} already",
@@ -134,14 +135,10 @@ impl Transmitter {
         function: Function,
         axis: &AxisMap,
         field: &str,
-        problems: &mut Vec<RadioProblem>,
+        problems: &mut Vec<Problem>,
     ) {
         let mut refuse = |name: &str, problem: String, remedy: &str| {
-            problems.push(RadioProblem::new(
-                format!("{field}.{name}"),
-                problem,
-                remedy,
-            ));
+            problems.push(Problem::new(format!("{field}.{name}"), problem, remedy));
         };
         if let Inputs::Channels { order, .. } = &self.inputs
             && order.axis_of(function) != axis.code
@@ -188,12 +185,12 @@ impl Transmitter {
         }
     }
 
-    fn check_switches(&self, problems: &mut Vec<RadioProblem>) {
+    fn check_switches(&self, problems: &mut Vec<Problem>) {
         for (index, switch) in self.switches.iter().enumerate() {
             let field = format!("switches[{index}]");
             let before = &self.switches[..index];
             if before.iter().any(|other| other.job == switch.job) {
-                problems.push(RadioProblem::new(
+                problems.push(Problem::new(
                     format!("{field}.does"),
                     format!("{} has a switch already", switch.job.name()),
                     "leave one of the two out",
@@ -203,7 +200,7 @@ impl Transmitter {
                 (Function::ALL.into_iter()).find(|function| self.axis(*function).code == code)
             };
             if let Some(function) = switch.trigger.axis().and_then(of_stick) {
-                problems.push(RadioProblem::new(
+                problems.push(Problem::new(
                     format!("{field}.when"),
                     format!("this axis is that of the {}", function.name()),
                     "give a switch an axis or a button of its own",
@@ -211,7 +208,7 @@ impl Transmitter {
             }
             let button = switch.trigger.button();
             if button.is_some() && before.iter().any(|other| other.trigger.button() == button) {
-                problems.push(RadioProblem::new(
+                problems.push(Problem::new(
                     format!("{field}.when"),
                     "this button has a job already".to_owned(),
                     "give each switch a button of its own",

@@ -18,6 +18,7 @@
 
 mod decimal;
 mod kinds;
+mod problem;
 mod quantity;
 mod text;
 
@@ -26,5 +27,6 @@ pub use kinds::{
     Length, Mass, MomentOfInertia, Pressure, Ratio, Resistance, Speed, SpeedConstant, SurfaceRate,
     Temperature, Time, Voltage,
 };
+pub use problem::Problem;
 pub use quantity::{Quantity, QuantityError, Scale, Unit, parse, to_text};
 pub use text::closest;

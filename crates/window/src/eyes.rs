@@ -10,15 +10,13 @@ use crate::field::FieldToShow;
 use crate::seen::Seen;
 use crate::steps::Steps;
 
-/// A screen and how far the eye is from it.
+/// What the window covers of a screen, and how far the eye is from it.
 #[derive(Resource, Debug, Clone, Copy, PartialEq)]
 pub struct Screen {
-    /// Width of the whole screen.
+    /// Width of the window on the screen.
     pub width_m: f32,
     /// Distance of the eye.
     pub distance_m: f32,
-    /// Width of the whole screen in pixels; `None`: the window fills it.
-    pub width_px: Option<f32>,
 }
 
 impl Default for Screen {
@@ -27,7 +25,6 @@ impl Default for Screen {
         Self {
             width_m: 0.53,
             distance_m: 0.6,
-            width_px: None,
         }
     }
 }
@@ -35,8 +32,7 @@ impl Default for Screen {
 impl Screen {
     /// The vertical angle that a window of this many pixels covers.
     pub fn field_of_view_rad(&self, window_px: Vec2) -> f32 {
-        let pixels_across = self.width_px.unwrap_or(window_px.x).max(1.0);
-        let height_m = self.width_m * window_px.y / pixels_across;
+        let height_m = self.width_m * window_px.y / window_px.x.max(1.0);
         (2.0 * (0.5 * height_m / self.distance_m).atan()).clamp(0.05, 2.5)
     }
 }
@@ -153,19 +149,14 @@ mod tests {
         let screen = Screen {
             width_m: 0.6,
             distance_m: 0.3,
-            width_px: None,
         };
         let fov_rad = screen.field_of_view_rad(Vec2::splat(800.0));
         assert!(
             (fov_rad - std::f32::consts::FRAC_PI_2).abs() < 1e-6,
             "{fov_rad}"
         );
-        // A window of half the screen covers 2 atan(0.15 / 0.3).
-        let half = Screen {
-            width_px: Some(1600.0),
-            ..screen
-        };
-        let fov_rad = half.field_of_view_rad(Vec2::splat(800.0));
+        // A window half as high covers 2 atan(0.15 / 0.3) from top to bottom.
+        let fov_rad = screen.field_of_view_rad(Vec2::new(800.0, 400.0));
         assert!((fov_rad - 2.0 * 0.5_f32.atan()).abs() < 1e-6, "{fov_rad}");
     }
 

@@ -4,7 +4,7 @@
 //! its key at the speed of a thumb and springs back as fast; the throttle has
 //! no spring and stays where it was left.
 
-use larkfield_pilot::{ControlMessage, Sticks, Switches, Trims, Unseen};
+use larkfield_pilot::{ControlMessage, Sticks, Switches, Trims};
 
 /// A thumb takes a stick from its centre to its end in this time (common
 /// practice, no source: a quick but unhurried movement).
@@ -38,7 +38,6 @@ pub struct Hands {
     trims: Trims,
     throttle_cut: bool,
     throw_held: bool,
-    unseen: Unseen,
 }
 
 impl Hands {
@@ -80,12 +79,6 @@ impl Hands {
         self.throttle_cut = !self.throttle_cut;
     }
 
-    /// An instructor takes the power away, or sends a gust.
-    pub fn surprise(&mut self, unseen: Unseen) {
-        self.unseen.power_lost |= unseen.power_lost;
-        self.unseen.gust = unseen.gust;
-    }
-
     /// What goes to the transmitter.
     pub fn message(&self) -> ControlMessage {
         ControlMessage {
@@ -96,8 +89,7 @@ impl Hands {
                 throw_held: self.throw_held,
                 second_rates: false,
             },
-            unseen: self.unseen,
-            hand_off: false,
+            ..ControlMessage::default()
         }
     }
 }

@@ -24,10 +24,6 @@ pub struct Shown {
     pub all: bool,
     /// The list of keys.
     pub keys: bool,
-    /// The line of advice.
-    pub coach: bool,
-    /// The sticks.
-    pub sticks: bool,
 }
 
 impl Default for Shown {
@@ -35,8 +31,6 @@ impl Default for Shown {
         Self {
             all: true,
             keys: true,
-            coach: true,
-            sticks: true,
         }
     }
 }
@@ -268,12 +262,11 @@ fn hide(
 ) {
     for (area, mut visibility) in &mut plates {
         let wanted = match area {
-            Area::Lesson | Area::Facts => true,
-            Area::Coach => shown.coach && !words.coach.is_empty(),
+            Area::Lesson | Area::Facts | Area::Sticks => true,
+            Area::Coach => !words.coach.is_empty(),
             Area::Result => !words.result.is_empty(),
             // Nobody reads it while there is something to fly.
             Area::Keys => shown.keys && seen.stage == FlightStage::InHand,
-            Area::Sticks => shown.sticks,
         };
         visibility.set_if_neq(if shown.all && wanted {
             Visibility::Inherited

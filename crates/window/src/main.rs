@@ -85,7 +85,6 @@ fn run(arguments: &Arguments, session: Session, sticks: OwnSticks) -> AppExit {
     .insert_resource(Screen {
         width_m: arguments.picture_width_mm / 1000.0,
         distance_m: arguments.eye_distance_mm / 1000.0,
-        width_px: None,
     })
     .insert_resource(Shown {
         all: !arguments.bare,

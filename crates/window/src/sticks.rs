@@ -27,9 +27,7 @@ impl Chosen {
             return;
         }
         let named = self.reader.transmitter().device.as_deref();
-        let fits = |info: &&DeviceInfo| {
-            named.is_none_or(|part| info.name.to_lowercase().contains(&part.to_lowercase()))
-        };
+        let fits = |info: &&DeviceInfo| named.is_none_or(|named| info.is_named(named));
         let mut fitting = there.iter().filter(fits);
         if let (Some(one), None) = (fitting.next(), fitting.next()) {
             self.id = Some(one.id);

@@ -64,6 +64,19 @@ fn fly(session: &mut Session, frames_s: &[f64]) {
     }
 }
 
+/// The flight of a run folder from its controls, with frames of other lengths.
+fn played_back(folder: &Path) -> Session {
+    let played = Request {
+        pilot: Some(PilotChoice::Playback(folder.join("controls.csv"))),
+        ..person()
+    };
+    let mut again = Session::open(played).expect("its own controls");
+    while again.flown().is_none() {
+        again.advance(0.1, ControlMessage::default());
+    }
+    again
+}
+
 fn bytes(folder: &Path, name: &str) -> Vec<u8> {
     std::fs::read(folder.join(name)).unwrap_or_default()
 }
@@ -78,15 +91,7 @@ fn a_flight_in_the_window_is_the_same_without_it() {
         let mut session = Session::open(person()).expect("shipped files");
         fly(&mut session, &frames_s);
         let folder = session.keep(Some(&scratch(name))).expect("a folder");
-        let played = Request {
-            pilot: Some(PilotChoice::Playback(folder.join("controls.csv"))),
-            ..person()
-        };
-        let mut again = Session::open(played).expect("its own controls");
-        while again.flown().is_none() {
-            again.advance(0.1, ControlMessage::default());
-        }
-        let twin = again
+        let twin = played_back(&folder)
             .keep(Some(&scratch(&format!("{name}-twin"))))
             .expect("a folder");
         for file in ["recording.csv", "events.csv", "controls.csv", "score.json"] {
@@ -131,14 +136,7 @@ fn from_earlier_is_the_same_flight_up_to_there() {
     assert_ne!(whole.last(), other.last());
     // And all of it can be played back from its beginning.
     let folder = session.keep(Some(&scratch("earlier"))).expect("a folder");
-    let played = Request {
-        pilot: Some(PilotChoice::Playback(folder.join("controls.csv"))),
-        ..person()
-    };
-    let mut again = Session::open(played).expect("its own controls");
-    while again.flown().is_none() {
-        again.advance(0.1, ControlMessage::default());
-    }
+    let again = played_back(&folder);
     assert_eq!(&again.flown().expect("over").recording.samples, other);
 }
 

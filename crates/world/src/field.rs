@@ -163,6 +163,28 @@ pub struct FlightResult {
     pub damage: Damage,
 }
 
+impl FlightResult {
+    fn of(
+        state: FlightState,
+        audit: EnergyAudit,
+        recorder: Recorder,
+        happenings: Happenings,
+        damage: Damage,
+    ) -> Self {
+        Self {
+            recording: Recording {
+                interval_s: recorder.interval_s,
+                samples: recorder.samples,
+                events: happenings.events,
+            },
+            controls: recorder.controls,
+            state,
+            audit,
+            damage,
+        }
+    }
+}
+
 /// A world with a field in it.
 pub struct FieldWorld {
     app: App,
@@ -271,10 +293,20 @@ impl FieldWorld {
     /// Takes a flight off the field with what it left; `None` when that has
     /// happened already.
     pub fn take_result(&mut self, id: FlightId) -> Option<FlightResult> {
-        let result = self.result(id)?;
-        self.app.world_mut().despawn(id.0);
+        let mut entity = self.app.world_mut().get_entity_mut(id.0).ok()?;
+        let plane = entity.take::<Aircraft>()?;
+        let recorder = entity.take::<Recorder>()?;
+        let happenings = entity.take::<Happenings>()?;
+        let damage = entity.take::<Damage>()?;
+        entity.despawn();
         self.flights.retain(|flight| *flight != id.0);
-        Some(result)
+        Some(FlightResult::of(
+            plane.state,
+            plane.audit,
+            recorder,
+            happenings,
+            damage,
+        ))
     }
 
     /// What a flight has left so far, for one that is still looked at; `None`
@@ -282,18 +314,13 @@ impl FieldWorld {
     pub fn result(&self, id: FlightId) -> Option<FlightResult> {
         let entity = self.app.world().get_entity(id.0).ok()?;
         let plane = entity.get::<Aircraft>()?;
-        let recorder = entity.get::<Recorder>()?;
-        Some(FlightResult {
-            recording: Recording {
-                interval_s: recorder.interval_s,
-                samples: recorder.samples.clone(),
-                events: entity.get::<Happenings>()?.events.clone(),
-            },
-            controls: recorder.controls.clone(),
-            state: plane.state.clone(),
-            audit: plane.audit,
-            damage: entity.get::<Damage>()?.clone(),
-        })
+        let (state, audit) = (plane.state.clone(), plane.audit);
+        let (recorder, happenings, damage) = (
+            entity.get::<Recorder>()?.clone(),
+            entity.get::<Happenings>()?.clone(),
+            entity.get::<Damage>()?.clone(),
+        );
+        Some(FlightResult::of(state, audit, recorder, happenings, damage))
     }
 
     /// The app, to read from.

@@ -13,6 +13,7 @@ use serde::Serialize;
 use super::args::LearnArguments;
 use super::caution::{answer, before_sticks};
 use super::place;
+use super::show::FunctionReport;
 use super::source::{Heard, Source};
 use crate::check::write_whole;
 use crate::stop::Stop;
@@ -34,13 +35,8 @@ struct Report {
 
 #[derive(Serialize)]
 struct AxisReport {
-    function: &'static str,
-    stick: &'static str,
-    axis: String,
-    from_fraction: f64,
-    centre_fraction: f64,
-    to_fraction: f64,
-    noise_fraction: f64,
+    #[serde(flatten)]
+    function: FunctionReport,
     reversed: bool,
     offset_fraction: f64,
     travel_fraction: f64,
@@ -230,13 +226,7 @@ fn report(
     let axes = Function::ALL.into_iter().filter_map(|function| {
         let axis = learned.axes.iter().find(|axis| axis.function == function)?;
         Some(AxisReport {
-            function: function.name(),
-            stick: axis.gimbal.stick(),
-            axis: axis.map.code.to_string(),
-            from_fraction: axis.map.from,
-            centre_fraction: axis.map.centre,
-            to_fraction: axis.map.to,
-            noise_fraction: axis.map.noise,
+            function: FunctionReport::of(function, axis.gimbal, &axis.map),
             reversed: axis.reversed(),
             offset_fraction: axis.offset(),
             travel_fraction: axis.travel(),

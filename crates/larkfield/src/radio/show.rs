@@ -1,7 +1,7 @@
 //! `larkfield radio show` and `verify`: what a radio file says.
 
-use larkfield_radio::Function;
 use larkfield_radio::draw::{UNCHECKED, mapping_svg, mapping_text, mode_number};
+use larkfield_radio::{AxisMap, Function, Gimbal};
 use larkfield_rehearsal::{Failure, json};
 use serde::Serialize;
 
@@ -35,8 +35,9 @@ struct Report {
     unchecked: &'static str,
 }
 
+/// The axis of a control. Shares are of what the device can send.
 #[derive(Serialize)]
-struct FunctionReport {
+pub struct FunctionReport {
     function: &'static str,
     stick: &'static str,
     axis: String,
@@ -44,6 +45,21 @@ struct FunctionReport {
     centre_fraction: f64,
     to_fraction: f64,
     noise_fraction: f64,
+}
+
+impl FunctionReport {
+    /// Says which axis it is.
+    pub fn of(function: Function, gimbal: Gimbal, axis: &AxisMap) -> Self {
+        Self {
+            function: function.name(),
+            stick: gimbal.stick(),
+            axis: axis.code.to_string(),
+            from_fraction: axis.from,
+            centre_fraction: axis.centre,
+            to_fraction: axis.to,
+            noise_fraction: axis.noise,
+        }
+    }
 }
 
 /// Checks a radio.
@@ -63,16 +79,7 @@ pub fn verify(arguments: &VerifyArguments) -> Result<(), Failure> {
         ))?);
     }
     let functions = Function::ALL.into_iter().map(|function| {
-        let axis = radio.axis(function);
-        FunctionReport {
-            function: function.name(),
-            stick: function.gimbal(radio.mode).stick(),
-            axis: axis.code.to_string(),
-            from_fraction: axis.from,
-            centre_fraction: axis.centre,
-            to_fraction: axis.to,
-            noise_fraction: axis.noise,
-        }
+        FunctionReport::of(function, function.gimbal(radio.mode), radio.axis(function))
     });
     let report = Report {
         file: path.display().to_string(),

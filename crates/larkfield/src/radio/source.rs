@@ -61,7 +61,7 @@ impl Source {
         }
         if let Some(named) = named {
             let all: Vec<String> = found.iter().map(in_words).collect();
-            found.retain(|info| is_named(info, named));
+            found.retain(|info| info.is_named(named));
             if found.is_empty() {
                 return Err(Failure::input(format!(
                     "no device is called {named:?}; there {}",
@@ -153,12 +153,6 @@ pub fn listen() -> Result<Devices, Failure> {
 /// A device for people.
 pub fn in_words(info: &DeviceInfo) -> String {
     format!("{} {:?}", info.id.0, info.name)
-}
-
-/// By part of the name, capitals or not, or by its number.
-fn is_named(info: &DeviceInfo, named: &str) -> bool {
-    let part = named.to_lowercase();
-    info.id.0.to_string() == named || info.name.to_lowercase().contains(&part)
 }
 
 fn listed(all: &[String]) -> String {

@@ -3,8 +3,9 @@
 use std::fmt;
 
 use larkfield_pilot::StickMode;
+use larkfield_units::Problem;
 
-use crate::{AxisCode, Function, Gimbal, RadioProblem, SwitchJob};
+use crate::{AxisCode, Function, Gimbal, SwitchJob};
 
 /// What to do now.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -160,7 +161,7 @@ pub enum Refusal {
     Unplugged,
     /// What was learned does not make a radio.
     #[error("{0}")]
-    Unusable(RadioProblem),
+    Unusable(Problem),
 }
 
 fn list(codes: &[AxisCode]) -> String {

@@ -3,8 +3,8 @@
 use bevy::prelude::*;
 use glam::DVec3;
 
-use super::solid::Chance;
-use super::{FieldToShow, OfField};
+use super::FieldToShow;
+use super::solid::{Chance, matt, still};
 use crate::plane::Faces;
 use crate::seen::place;
 
@@ -35,24 +35,16 @@ pub fn lay(
     mut meshes: ResMut<Assets<Mesh>>,
     mut materials: ResMut<Assets<StandardMaterial>>,
 ) {
-    let matt = materials.add(StandardMaterial {
-        perceptual_roughness: 1.0,
-        reflectance: 0.02,
-        ..default()
-    });
-    let mut spawn = |faces: Faces| {
-        commands.spawn((
-            OfField,
-            Mesh3d(meshes.add(faces.mesh())),
-            MeshMaterial3d(matt.clone()),
-            Transform::default(),
-        ));
-    };
-    spawn(meadow());
-    spawn(patches());
-    spawn(blades());
-    spawn(strip(&to_show));
-    spawn(safety_line(&to_show));
+    let matt = materials.add(matt(0.02));
+    for faces in [
+        meadow(),
+        patches(),
+        blades(),
+        strip(&to_show),
+        safety_line(&to_show),
+    ] {
+        commands.spawn(still(faces, &mut meshes, &matt));
+    }
 }
 
 fn flat(faces: &mut Faces, corners_m: [DVec3; 4], colour: [f32; 4]) {

@@ -6,7 +6,7 @@ use larkfield_lesson::PersonBody;
 use larkfield_pilot::Arm;
 use larkfield_recording::Person;
 
-use super::solid::{ball, tube};
+use super::solid::{ball, matt, still, tube};
 use super::{FieldToShow, OfField};
 use crate::plane::Faces;
 use crate::seen::{Seen, place};
@@ -38,25 +38,11 @@ pub fn stand(
     mut meshes: ResMut<Assets<Mesh>>,
     mut materials: ResMut<Assets<StandardMaterial>>,
 ) {
-    let cloth = materials.add(StandardMaterial {
-        perceptual_roughness: 0.95,
-        reflectance: 0.1,
-        ..default()
-    });
+    let cloth = materials.add(matt(0.1));
     let shadow = materials.add(shade());
     for body in &to_show.people {
-        commands.spawn((
-            OfField,
-            Mesh3d(meshes.add(body_faces(body).mesh())),
-            MeshMaterial3d(cloth.clone()),
-            Transform::default(),
-        ));
-        commands.spawn((
-            OfField,
-            Mesh3d(meshes.add(shadow_faces(body).mesh())),
-            MeshMaterial3d(shadow.clone()),
-            Transform::default(),
-        ));
+        commands.spawn(still(body_faces(body), &mut meshes, &cloth));
+        commands.spawn(still(shadow_faces(body), &mut meshes, &shadow));
     }
     let radius_m = Arm::FOREARM_RADIUS_M;
     for from in [0, 1] {

@@ -1,27 +1,55 @@
 //! Shapes of one mesh each, and chance that is the same every time.
 
+use bevy::prelude::*;
 use glam::DVec3;
+use larkfield_pilot::Noise;
 
+use super::OfField;
 use crate::plane::Faces;
+
+/// Cloth, grass, chalk and leaves: nothing out there shines.
+pub fn matt(reflectance: f32) -> StandardMaterial {
+    StandardMaterial {
+        perceptual_roughness: 0.95,
+        reflectance,
+        ..default()
+    }
+}
+
+/// Faces of the field that stay where they are.
+pub fn still(
+    faces: Faces,
+    meshes: &mut Assets<Mesh>,
+    material: &Handle<StandardMaterial>,
+) -> impl Bundle + use<> {
+    (
+        OfField,
+        Mesh3d(meshes.add(faces.mesh())),
+        MeshMaterial3d(material.clone()),
+        Transform::default(),
+    )
+}
 
 /// Numbers that look random and come from a count: the same field looks the
 /// same every time.
-pub struct Chance(u64);
+pub struct Chance {
+    noise: Noise,
+    taken: u32,
+}
 
 impl Chance {
     /// A sequence of its own for every seed.
     pub fn new(seed: u64) -> Self {
-        Self(seed)
+        Self {
+            noise: Noise::new(seed, "what a field looks like"),
+            taken: 0,
+        }
     }
 
-    /// From 0 to 1. (SplitMix64: Steele, Lea and Flood, Fast splittable
-    /// pseudorandom number generators, OOPSLA 2014.)
+    /// From 0 to 1.
     pub fn share(&mut self) -> f64 {
-        self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
-        let mut z = self.0;
-        z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
-        ((z ^ (z >> 31)) >> 11) as f64 / (1_u64 << 53) as f64
+        self.taken += 1;
+        self.noise.uniform(self.taken)
     }
 
     /// Between two numbers.

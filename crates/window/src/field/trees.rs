@@ -4,8 +4,8 @@
 use bevy::prelude::*;
 use glam::DVec3;
 
-use super::solid::{Chance, ball, tube};
-use super::{FieldToShow, OfField};
+use super::FieldToShow;
+use super::solid::{Chance, ball, matt, still, tube};
 use crate::plane::Faces;
 use crate::seen::place;
 
@@ -21,11 +21,7 @@ pub fn plant(
     mut meshes: ResMut<Assets<Mesh>>,
     mut materials: ResMut<Assets<StandardMaterial>>,
 ) {
-    let matt = materials.add(StandardMaterial {
-        perceptual_roughness: 1.0,
-        reflectance: 0.02,
-        ..default()
-    });
+    let matt = materials.add(matt(0.02));
     let mut faces = Faces::default();
     for (index, line) in to_show.field.tree_lines.iter().enumerate() {
         let mut chance = Chance::new(10 + index as u64);
@@ -42,12 +38,7 @@ pub fn plant(
         }
     }
     woods(&mut faces);
-    commands.spawn((
-        OfField,
-        Mesh3d(meshes.add(faces.mesh())),
-        MeshMaterial3d(matt),
-        Transform::default(),
-    ));
+    commands.spawn(still(faces, &mut meshes, &matt));
 }
 
 fn tree_at(faces: &mut Faces, chance: &mut Chance, foot: DVec3, height_m: f64) {

@@ -3,7 +3,7 @@
 use bevy::prelude::*;
 use glam::DVec3;
 
-use super::solid::tube;
+use super::solid::{matt, still, tube};
 use super::{FieldToShow, OfField};
 use crate::plane::Faces;
 use crate::seen::{Seen, place};
@@ -58,11 +58,7 @@ pub fn raise(
     mut meshes: ResMut<Assets<Mesh>>,
     mut materials: ResMut<Assets<StandardMaterial>>,
 ) {
-    let cloth = materials.add(StandardMaterial {
-        perceptual_roughness: 0.9,
-        reflectance: 0.1,
-        ..default()
-    });
+    let cloth = materials.add(matt(0.1));
     let top_m = mast_m(&to_show);
     let top = place(top_m).as_dvec3();
     let mut mast = Faces::default();
@@ -73,12 +69,7 @@ pub fn raise(
         [0.04, 0.03],
         [0.75, 0.75, 0.75, 1.0],
     );
-    commands.spawn((
-        OfField,
-        Mesh3d(meshes.add(mast.mesh())),
-        MeshMaterial3d(cloth.clone()),
-        Transform::default(),
-    ));
+    commands.spawn(still(mast, &mut meshes, &cloth));
     let mut sock = Faces::default();
     const BANDS: u32 = 5;
     for band in 0..BANDS {

@@ -1,7 +1,7 @@
 //! Fuselages and what stands under them.
 
 use glam::DVec3;
-use larkfield_airframe::{Airframe, Body, BreakPart, ContactKind, ContactPoint};
+use larkfield_airframe::{Airframe, Body, ContactKind, ContactPoint};
 
 use super::faces::{Faces, linear};
 
@@ -63,9 +63,6 @@ pub fn gear_faces(airframe: &Airframe, balance_m: DVec3) -> Faces {
     }
     faces
 }
-
-/// Wheels come off with the gear.
-pub const GEAR: BreakPart = BreakPart::Gear;
 
 fn push_wheel(faces: &mut Faces, centre: DVec3, wheel: &ContactPoint) {
     let half = DVec3::Y * (0.5 * WHEEL_WIDTH_M);

@@ -5,7 +5,7 @@ use glam::DVec3;
 use larkfield_airframe::{Airframe, BreakPart};
 use larkfield_world::contact::panel_part;
 
-use super::body::{GEAR, body_faces, gear_faces};
+use super::body::{body_faces, gear_faces};
 use super::faces::Faces;
 use super::panel::{Flap, cut, turned};
 use super::propeller::{BLUR_RAD_S, blade_faces, disk_faces};
@@ -91,7 +91,11 @@ fn parts_of(airframe: &Airframe, balance_m: DVec3) -> Vec<Part> {
     for body in &airframe.bodies {
         add(None, body_faces(body, balance_m), Vec::new());
     }
-    add(Some(GEAR), gear_faces(airframe, balance_m), Vec::new());
+    add(
+        Some(BreakPart::Gear),
+        gear_faces(airframe, balance_m),
+        Vec::new(),
+    );
     parts
 }
 

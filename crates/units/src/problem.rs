@@ -1,10 +1,9 @@
-//! What is wrong with a radio's set-up.
+//! What is wrong with what somebody wrote, in whatever kind of file.
 
 /// One thing that cannot be, where it stands, and what would be right.
-#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("{field}: {problem}; {remedy}")]
-pub struct RadioProblem {
-    /// Path of the field in the file, such as `rates.roll`.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Problem {
+    /// Path of the field in the file, such as `throw.speed` or `people[2].radius`.
     pub field: String,
     /// What is wrong.
     pub problem: String,
@@ -12,7 +11,7 @@ pub struct RadioProblem {
     pub remedy: String,
 }
 
-impl RadioProblem {
+impl Problem {
     /// A problem with a field.
     pub fn new(
         field: impl Into<String>,
@@ -26,3 +25,11 @@ impl RadioProblem {
         }
     }
 }
+
+impl std::fmt::Display for Problem {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "{}: {}; {}", self.field, self.problem, self.remedy)
+    }
+}
+
+impl std::error::Error for Problem {}
