@@ -53,10 +53,26 @@ impl Steps {
             // Set for this program by cargo; the crates to be built are others.
             .env_remove("CARGO_MANIFEST_DIR")
             .current_dir(&self.root);
+        self.finish(title, command)
+    }
+
+    /// Runs a program that is built already, as a path below the root.
+    ///
+    /// # Errors
+    /// A message when it fails.
+    pub fn program(&mut self, title: &str, path: &str, arguments: &[&str]) -> Result<(), String> {
+        println!("\n== {title}\n$ {path} {}", arguments.join(" "));
+        let mut command = Command::new(self.root.join(path));
+        command.args(arguments).current_dir(&self.root);
+        self.finish(title, command)
+    }
+
+    fn finish(&mut self, title: &str, mut command: Command) -> Result<(), String> {
         self.time(title, || {
-            let status = command
-                .status()
-                .map_err(|e| format!("cargo could not be started: {e}"))?;
+            let status = command.status().map_err(|e| {
+                let program = Path::new(command.get_program()).display().to_string();
+                format!("{program} could not be started: {e}")
+            })?;
             if status.success() {
                 Ok(())
             } else {
