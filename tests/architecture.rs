@@ -8,7 +8,7 @@ use std::process::Command;
 use serde_json::Value;
 
 /// Crates in the order in which data flows; each may use only those before it.
-const ORDER: [&str; 19] = [
+const ORDER: [&str; 20] = [
     "larkfield-units",
     "larkfield-airframe",
     "larkfield-weather",
@@ -16,6 +16,7 @@ const ORDER: [&str; 19] = [
     "larkfield-recording",
     "larkfield-pilot",
     "larkfield-radio",
+    "larkfield-drill",
     "larkfield-lesson",
     "larkfield-preflight",
     "larkfield-files",
@@ -31,7 +32,7 @@ const ORDER: [&str; 19] = [
 ];
 
 /// Crates that know no Bevy, no files and no clock.
-const PLAIN: [&str; 9] = [
+const PLAIN: [&str; 10] = [
     "larkfield-units",
     "larkfield-airframe",
     "larkfield-weather",
@@ -39,6 +40,7 @@ const PLAIN: [&str; 9] = [
     "larkfield-recording",
     "larkfield-pilot",
     "larkfield-radio",
+    "larkfield-drill",
     "larkfield-lesson",
     "larkfield-preflight",
 ];

@@ -2,6 +2,7 @@
 
 mod batch;
 mod by_hand;
+mod drill;
 mod help;
 mod interrupted;
 mod logbook;

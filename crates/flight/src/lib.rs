@@ -29,7 +29,7 @@ mod strips;
 
 pub use inertia::InverseInertia;
 pub use model::{AirProperties, FlightModel, FlightModelError, Loads};
-pub use servo::{commanded_share, travel_rad};
+pub use servo::{commanded_share, step as step_surface, travel_rad};
 pub use state::{
     CarriedMotion, Controls, FlightState, LocalWind, LostParts, StepReport, SurfaceState,
     Surroundings,

@@ -2,6 +2,7 @@
 
 use std::path::PathBuf;
 
+use crate::drill::args::DrillCommand;
 use crate::lessons::LessonsArguments;
 use crate::logbook::args::{KeepArguments, LogbookArguments};
 use crate::radio::args::{DeviceChoice, RadioCommand, device};
@@ -52,6 +53,10 @@ pub enum Command {
     /// cable
     #[command(subcommand, after_help = EXIT_CODES)]
     Radio(RadioCommand),
+    /// Practise what comes before a flight: control check, before power,
+    /// orientation
+    #[command(subcommand, after_help = EXIT_CODES)]
+    Drill(DrillCommand),
 }
 
 /// Arguments of `preflight`.

@@ -3,13 +3,14 @@
 //! Arguments are parsed without looking at the world ([`args`]), then resolved
 //! into files and models (`larkfield-rehearsal`), then run ([`check`],
 //! [`rehearse`], [`repeat`], [`join`], [`radio`],
-//! [`logbook`], [`lessons`]). No formula lives here.
+//! [`drill`], [`logbook`], [`lessons`]). No formula lives here.
 
 mod args;
 mod batch;
 mod by_hand;
 mod check;
 mod cues;
+mod drill;
 mod join;
 mod lessons;
 mod logbook;
@@ -36,6 +37,7 @@ fn main() -> ExitCode {
         Command::Lessons(arguments) => lessons::run(&arguments),
         Command::Logbook(arguments) => logbook::run(&arguments),
         Command::Radio(arguments) => radio::run(&arguments),
+        Command::Drill(command) => drill::run(&command),
     };
     match result {
         Ok(()) => ExitCode::SUCCESS,

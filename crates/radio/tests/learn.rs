@@ -156,6 +156,8 @@ fn a_pad_whose_throttle_springs_back_is_shut_in_its_middle() {
         None,
         Some(ButtonCode(0x137)),
         Some(ButtonCode(0x13b)),
+        None,
+        None,
     ];
     let learned = learned(&device, 1);
     assert_eq!(learned.throttle_stop, ThrottleStop::Centre);
@@ -170,6 +172,24 @@ fn a_pad_whose_throttle_springs_back_is_shut_in_its_middle() {
         Some(Trigger::Toggled(ButtonCode(0x137)))
     );
     assert_eq!(trigger(SwitchJob::ThrottleCut), None);
+}
+
+#[test]
+fn an_instructor_who_asks_has_switches_of_their_own() {
+    let mut device = Device::radio();
+    device.buttons[4] = Some(ButtonCode(0x125));
+    device.buttons[5] = Some(ButtonCode(0x126));
+    let learned = learned(&device, 1);
+    for (job, code) in [
+        (SwitchJob::InstructorPowerLoss, 0x125),
+        (SwitchJob::InstructorGust, 0x126),
+    ] {
+        let found = learned.switches.iter().find(|switch| switch.job == job);
+        assert_eq!(
+            found.map(|switch| switch.trigger),
+            Some(Trigger::Held(ButtonCode(code)))
+        );
+    }
 }
 
 #[test]

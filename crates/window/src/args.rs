@@ -25,12 +25,17 @@ pub struct Arguments {
     /// Watch a run again: its folder
     #[arg(long, value_name = "DIR", conflicts_with_all = ["lesson", "watch"])]
     pub again: Option<PathBuf>,
+    /// Practise on the ground instead: control-check, before-power or
+    /// orientation
+    #[arg(long, value_name = "NAME", value_parser = ["control-check", "before-power", "orientation"], conflicts_with_all = ["again", "watch"])]
+    pub drill: Option<String>,
     /// Watch a scripted pilot instead of flying
     #[arg(long)]
     pub watch: bool,
-    /// Seed of the first attempt: gusts and throw
-    #[arg(long, value_name = "N", default_value_t = 1)]
-    pub seed: u64,
+    /// Seed of the first attempt: gusts and throw [default: 1; a drill has
+    /// others every time]
+    #[arg(long, value_name = "N")]
+    pub seed: Option<u64>,
     /// Fly a locked lesson all the same
     #[arg(long)]
     pub unlocked: bool,
@@ -88,6 +93,15 @@ fn millimetres(text: &str) -> Result<f32, String> {
 }
 
 impl Arguments {
+    /// Which faults and headings a drill has: others every time, unless somebody
+    /// says which.
+    pub fn drill_seed(&self) -> u64 {
+        self.seed.unwrap_or_else(|| {
+            let now = std::time::SystemTime::now().duration_since(std::time::UNIX_EPOCH);
+            now.map_or(1, |since| since.as_millis() as u64 % 1_000_000)
+        })
+    }
+
     /// What is to be flown.
     pub fn request(&self) -> Request {
         // Every run keeps what its pilot's hands did.
@@ -107,7 +121,7 @@ impl Arguments {
             wind: self.wind.clone(),
             pilot,
             radio: self.radio.clone(),
-            seed: self.seed,
+            seed: self.seed.unwrap_or(1),
             unlocked: self.unlocked,
             again: self.again.clone(),
             ..Request::default()

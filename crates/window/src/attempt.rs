@@ -1,20 +1,20 @@
-//! Keys become hands, hands fly, and the flight becomes what is seen. The only
+//! Hands fly, and the flight becomes what is seen. The only
 //! place that knows the session.
 
 use bevy::prelude::*;
-use larkfield_pilot::{ControlMessage, PilotKind};
+use larkfield_pilot::PilotKind;
 use larkfield_recording::FlightStage;
 
+use crate::control::{AtSticks, Given};
 use crate::eyes::{Look, Zoom};
 use crate::field::FieldToShow;
-use crate::hands::{Hands, Pushed};
 use crate::hud::Shown;
 use crate::plane::PlaneToShow;
 use crate::seen::{Seen, place};
 use crate::session::Session;
 use crate::steps::Steps;
 use crate::sticks::{Chosen, OwnSticks};
-use crate::words::{Words, coach_for, result_of, step_of};
+use crate::words::{KEYS, Words, coach_for, result_of, step_of};
 
 /// Whether flights leave run folders.
 #[derive(Resource, Debug, Clone, Copy, PartialEq, Eq)]
@@ -23,17 +23,6 @@ pub struct Keep(pub bool);
 /// The flight stands still.
 #[derive(Resource, Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct Paused(pub bool);
-
-/// What the hands at the sticks do.
-#[derive(Resource, Debug, Clone, Copy, Default)]
-pub struct AtSticks(pub Hands);
-
-/// What goes to the transmitter, and why it does not go anywhere yet.
-#[derive(Resource, Debug, Clone, Default)]
-struct Given {
-    message: ControlMessage,
-    wanted: String,
-}
 
 /// What became of the flight that is over.
 #[derive(Resource, Debug, Clone, Default)]
@@ -47,20 +36,17 @@ pub struct AttemptPlugin;
 
 impl Plugin for AttemptPlugin {
     fn build(&self, app: &mut App) {
-        app.init_resource::<AtSticks>()
-            .init_resource::<Paused>()
+        app.init_resource::<Paused>()
             .init_resource::<Seen>()
             .init_resource::<Told>()
-            .init_resource::<Given>()
             .add_systems(Startup, enter)
             .add_systems(
                 Update,
                 (
-                    (push, choose, give).chain().in_set(Steps::Hands),
+                    choose.in_set(Steps::Choose),
                     (fly, tell).chain().in_set(Steps::Fly),
                 ),
-            )
-            .configure_sets(Update, (Steps::Hands, Steps::Fly, Steps::Draw).chain());
+            );
     }
 }
 
@@ -81,49 +67,6 @@ fn enter(mut commands: Commands, session: NonSend<Session>, mut hands: ResMut<At
         thrower_m: place(session.thrower_feet_m()),
         ahead: place(glam::DVec3::new(cos, sin, 0.0)),
     });
-}
-
-fn push(keys: Res<ButtonInput<KeyCode>>, time: Res<Time>, mut hands: ResMut<AtSticks>) {
-    let pair = |less: KeyCode, more: KeyCode| {
-        f64::from(u8::from(keys.pressed(more))) - f64::from(u8::from(keys.pressed(less)))
-    };
-    let pushed = Pushed {
-        roll: pair(KeyCode::ArrowLeft, KeyCode::ArrowRight),
-        pitch: pair(KeyCode::ArrowUp, KeyCode::ArrowDown),
-        yaw: pair(KeyCode::KeyA, KeyCode::KeyD),
-        throttle: pair(KeyCode::KeyS, KeyCode::KeyW),
-        throw_held: keys.pressed(KeyCode::Space),
-    };
-    hands.0.push(&pushed, time.delta_secs_f64());
-    let once = |less: KeyCode, more: KeyCode| {
-        f64::from(u8::from(keys.just_pressed(more))) - f64::from(u8::from(keys.just_pressed(less)))
-    };
-    hands.0.trim(
-        once(KeyCode::KeyJ, KeyCode::KeyL),
-        once(KeyCode::KeyI, KeyCode::KeyK),
-    );
-    if keys.just_pressed(KeyCode::KeyX) {
-        hands.0.toggle_throttle_cut();
-    }
-}
-
-/// Hears the pilot's own sticks, or takes what the hands at the keys do.
-fn give(mut sticks: NonSendMut<OwnSticks>, hands: Res<AtSticks>, mut given: ResMut<Given>) {
-    sticks.listen();
-    *given = match sticks.device() {
-        Some(device) => Given {
-            message: device.message(),
-            wanted: if device.live() {
-                String::new()
-            } else {
-                device.wanted()
-            },
-        },
-        None => Given {
-            message: hands.0.message(),
-            wanted: String::new(),
-        },
-    };
 }
 
 /// Choices that are not sticks.
@@ -254,6 +197,9 @@ fn tell(
             view.time_s,
             session.wind_in_words()
         ),
+        keys: KEYS.to_owned(),
+        list: String::new(),
+        card: String::new(),
         result: match (session.flown(), &told.said) {
             (Some(flown), said) => result_of(flown, said.as_deref()),
             (None, Some(said)) => said.clone(),

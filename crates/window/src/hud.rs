@@ -6,7 +6,7 @@ use larkfield_recording::FlightStage;
 
 use crate::seen::Seen;
 use crate::steps::Steps;
-use crate::words::{KEYS, Words};
+use crate::words::Words;
 
 /// Text is legible on this, and the contrast does not depend on what is behind.
 pub const PLATE: Color = Color::srgba(0.02, 0.03, 0.05, 0.88);
@@ -48,6 +48,10 @@ pub enum Area {
     Result,
     /// The list of keys.
     Keys,
+    /// What to pick from.
+    List,
+    /// What the plane should do.
+    Card,
     /// Sticks, drawn.
     Sticks,
 }
@@ -80,7 +84,10 @@ fn plate(area: Area, place: Node) -> impl Bundle {
             position_type: PositionType::Absolute,
             padding: UiRect::axes(px(12), px(8)),
             border_radius: BorderRadius::all(px(3)),
-            max_width: percent(48),
+            max_width: match place.max_width {
+                Val::Auto => percent(48),
+                narrower => narrower,
+            },
             ..place
         },
         BackgroundColor(PLATE),
@@ -122,6 +129,27 @@ fn lay_out(mut commands: Commands) {
             Node {
                 right: px(14),
                 bottom: px(14),
+                ..default()
+            },
+        ),
+        // Beside a plane in the middle of the picture.
+        (
+            Area::List,
+            14.0,
+            Node {
+                right: px(14),
+                top: percent(31),
+                max_width: percent(27),
+                ..default()
+            },
+        ),
+        (
+            Area::Card,
+            14.0,
+            Node {
+                left: px(14),
+                top: percent(31),
+                max_width: percent(27),
                 ..default()
             },
         ),
@@ -229,7 +257,9 @@ fn write(words: Res<Words>, seen: Res<Seen>, mut texts: Query<(&Area, &mut Text)
             Area::Facts => words.facts.clone(),
             Area::Coach => words.coach.clone(),
             Area::Result => words.result.clone(),
-            Area::Keys => KEYS.to_owned(),
+            Area::Keys => words.keys.clone(),
+            Area::List => words.list.clone(),
+            Area::Card => words.card.clone(),
             Area::Sticks => stick_words(&seen),
         };
         if text.0 != wanted {
@@ -262,11 +292,14 @@ fn hide(
 ) {
     for (area, mut visibility) in &mut plates {
         let wanted = match area {
-            Area::Lesson | Area::Facts | Area::Sticks => true,
+            Area::Lesson | Area::Sticks => true,
+            Area::Facts => !words.facts.is_empty(),
             Area::Coach => !words.coach.is_empty(),
             Area::Result => !words.result.is_empty(),
+            Area::List => !words.list.is_empty(),
+            Area::Card => !words.card.is_empty(),
             // Nobody reads it while there is something to fly.
-            Area::Keys => shown.keys && seen.stage == FlightStage::InHand,
+            Area::Keys => shown.keys && !words.keys.is_empty() && seen.stage == FlightStage::InHand,
         };
         visibility.set_if_neq(if shown.all && wanted {
             Visibility::Inherited

@@ -1,7 +1,7 @@
 //! The field in a window: a leaf on the same flights.
 //!
-//! Data flows one way in a frame: keys become [`hands`], or the pilot's own
-//! [`sticks`] are read; what they do goes to the
+//! Data flows one way in a frame: [`control`] makes keys into [`hands`], or reads
+//! the pilot's own [`sticks`]; what they do goes to a [`drill`] or to the
 //! [`session`], which runs the same ticks as every other flight; what came of it
 //! is copied into [`seen`], and everything that draws reads only that.
 //!
@@ -14,6 +14,8 @@
 
 pub mod args;
 pub mod attempt;
+pub mod control;
+pub mod drill;
 pub mod eyes;
 pub mod field;
 pub mod hands;

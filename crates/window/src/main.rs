@@ -8,6 +8,10 @@ use bevy::window::{PresentMode, WindowResolution};
 use clap::Parser;
 use larkfield_window::args::Arguments;
 use larkfield_window::attempt::{AttemptPlugin, Keep};
+use larkfield_window::control::ControlPlugin;
+use larkfield_window::drill::{
+    ControlExercise, Drill, DrillPlugin, OrientationExercise, PowerExercise,
+};
 use larkfield_window::eyes::{EyesPlugin, Look, Screen};
 use larkfield_window::field::FieldPlugin;
 use larkfield_window::hud::{HudPlugin, Shown};
@@ -60,6 +64,10 @@ fn run(arguments: &Arguments, session: Session, sticks: OwnSticks) -> AppExit {
         ..default()
     };
     let mut app = App::new();
+    let drill = arguments
+        .drill
+        .as_deref()
+        .map(|name| drill_of(name, &session, arguments.drill_seed()));
     app.add_plugins(
         DefaultPlugins
             .set(WindowPlugin {
@@ -72,14 +80,13 @@ fn run(arguments: &Arguments, session: Session, sticks: OwnSticks) -> AppExit {
             }),
     )
     .add_plugins((
-        AttemptPlugin,
+        ControlPlugin,
         FieldPlugin,
         PlanePlugin,
         ShadowPlugin,
         EyesPlugin,
         HudPlugin,
     ))
-    .insert_non_send(session)
     .insert_non_send(sticks)
     .insert_resource(Keep(!arguments.discard && arguments.pictures.is_none()))
     .insert_resource(Screen {
@@ -95,6 +102,11 @@ fn run(arguments: &Arguments, session: Session, sticks: OwnSticks) -> AppExit {
         "chase" => Look::Chase,
         _ => Look::Pilot,
     });
+    match drill {
+        Some(drill) => app.insert_resource(drill).add_plugins(DrillPlugin),
+        None => app.add_plugins(AttemptPlugin),
+    };
+    app.insert_non_send(session);
     if arguments.plain {
         app.add_systems(Update, smooth_nothing);
     }
@@ -112,6 +124,15 @@ fn run(arguments: &Arguments, session: Session, sticks: OwnSticks) -> AppExit {
         });
     }
     app.run()
+}
+
+/// The drill of a name.
+fn drill_of(name: &str, session: &Session, seed: u64) -> Drill {
+    Drill(match name {
+        "before-power" => Box::new(PowerExercise::new(seed)),
+        "orientation" => Box::new(OrientationExercise::new(16, seed)),
+        _ => Box::new(ControlExercise::new(session, 5, seed)),
+    })
 }
 
 fn smooth_nothing(mut cameras: Query<&mut Msaa>) {

@@ -7,6 +7,8 @@ use bevy::prelude::*;
 pub enum Steps {
     /// Keys and buttons become what hands do.
     Hands,
+    /// Keys that are no sticks: again, next, another view.
+    Choose,
     /// The flight goes on for as long as the frame took.
     Fly,
     /// What there is to see is drawn.

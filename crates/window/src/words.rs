@@ -15,6 +15,12 @@ pub struct Words {
     pub coach: String,
     /// Time, wind, battery.
     pub facts: String,
+    /// What there is to pick from; empty in a flight.
+    pub list: String,
+    /// What the plane should do; empty in a flight.
+    pub card: String,
+    /// Keys, until there is something to fly.
+    pub keys: String,
     /// What the flight came to; empty while it goes on.
     pub result: String,
 }

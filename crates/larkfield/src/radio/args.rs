@@ -79,6 +79,9 @@ pub struct LearnArguments {
     /// Which stick does what: 1, 2, 3 or 4 as `radio learn --help` draws them
     #[arg(long, value_name = "MODE", value_parser = mode)]
     pub mode: StickMode,
+    /// Ask for an instructor's switches as well: power loss, gust
+    #[arg(long)]
+    pub instructor: bool,
     /// Whether the radio's model memory has rates, expo or trims in what it
     /// sends, so that none are added [default: asked]
     #[arg(long, value_name = "yes|no", value_parser = yes_or_no)]

@@ -127,6 +127,9 @@ fn target(arguments: &LearnArguments, name: &str) -> Result<PathBuf, Failure> {
 fn watch(source: &mut Source, arguments: &LearnArguments) -> Result<Learned, Failure> {
     let stop = Stop::listen()?;
     let mut learner = Learner::new(arguments.mode);
+    if arguments.instructor {
+        learner = learner.with_instructor();
+    }
     let mut shown: Option<Prompt> = None;
     loop {
         match learner.progress() {

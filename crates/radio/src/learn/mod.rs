@@ -83,6 +83,14 @@ pub struct Learner {
 }
 
 impl Learner {
+    /// Asks for an instructor's switches as well.
+    #[must_use]
+    pub fn with_instructor(mut self) -> Self {
+        let jobs = [SwitchJob::InstructorPowerLoss, SwitchJob::InstructorGust];
+        self.steps.extend(jobs.map(Prompt::Switch));
+        self
+    }
+
     /// A learner for somebody who flies in this mode.
     pub fn new(mode: StickMode) -> Self {
         let mut steps = vec![Prompt::Stir(mode)];

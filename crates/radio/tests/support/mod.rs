@@ -33,8 +33,9 @@ pub struct Device {
     pub steps: f64,
     /// An axis that nothing moves and that is never still.
     pub restless: Option<AxisCode>,
-    /// Buttons for throw, throttle cut, second rates, again.
-    pub buttons: [Option<ButtonCode>; 4],
+    /// Buttons for throw, throttle cut, second rates, again, and an instructor's
+    /// power loss and gust.
+    pub buttons: [Option<ButtonCode>; 6],
     /// A channel that a switch moves from -1 to 1, for throttle cut.
     pub cut_axis: Option<AxisCode>,
     /// Jumps of 40 ms, one every so many seconds.
@@ -80,7 +81,14 @@ impl Device {
             noise: 0.0,
             steps: 2047.0,
             restless: None,
-            buttons: [Some(ButtonCode(0x120)), Some(ButtonCode(0x121)), None, None],
+            buttons: [
+                Some(ButtonCode(0x120)),
+                Some(ButtonCode(0x121)),
+                None,
+                None,
+                None,
+                None,
+            ],
             cut_axis: None,
             jump_every_s: None,
         }
@@ -182,6 +190,9 @@ impl Person {
 pub fn learn(device: &Device, slip: Slip, seed: u64) -> (Progress, Recorded) {
     let id = DeviceId(0);
     let mut learner = Learner::new(device.mode);
+    if device.buttons[4..].iter().any(Option::is_some) {
+        learner = learner.with_instructor();
+    }
     let mut chance = Chance::new(seed);
     let mut sent: Vec<(AxisCode, f64)> = Vec::new();
     let mut events = vec![DeviceEvent {
@@ -268,6 +279,8 @@ pub fn learn(device: &Device, slip: Slip, seed: u64) -> (Progress, Recorded) {
                 SwitchJob::ThrottleCut,
                 SwitchJob::SecondRates,
                 SwitchJob::Again,
+                SwitchJob::InstructorPowerLoss,
+                SwitchJob::InstructorGust,
             ];
             let slot = slot.iter().position(|j| *j == job).unwrap_or(0);
             let over = asked_for_s > REACTION_S && asked_for_s < 2.0 * REACTION_S;

@@ -1,0 +1,144 @@
+//! What can be typed after `larkfield drill`.
+
+use std::path::PathBuf;
+
+use clap::{Args, Subcommand};
+use larkfield_drill::control::SetupFault;
+
+use crate::radio::args::DeviceArguments;
+
+const ANSWERS: &str = "\
+Without a device the words above are typed, one line each. A file of the same
+lines is given with --answers; text behind a # is left out.";
+
+/// Which drill.
+#[derive(Debug, Subcommand)]
+pub enum DrillCommand {
+    /// Find what is wrong with a set-up: work the sticks, watch the surfaces,
+    /// make the call
+    #[command(after_help = control_help())]
+    ControlCheck(ControlArguments),
+    /// Bring a plane to life in an order that hurts nobody, and find what is
+    /// wrong on the way
+    #[command(after_help = power_help())]
+    BeforePower(PowerArguments),
+    /// One wing is low: which way goes the stick?
+    #[command(after_help = ANSWERS)]
+    Orientation(OrientationArguments),
+}
+
+fn control_help() -> String {
+    let mut text = format!("{}\n\nFaults:\n", larkfield_drill::script::CONTROL_WORDS);
+    for fault in SetupFault::ALL {
+        text += &format!("  {:<21} {}\n", fault.name(), fault.in_words());
+    }
+    text + "\n" + ANSWERS
+}
+
+fn power_help() -> String {
+    let mut text = "What can be done:\n".to_owned();
+    for act in larkfield_drill::power::Act::ALL {
+        text += &format!("  {:<16} {}\n", act.name(), act.in_words());
+    }
+    text + "\n" + ANSWERS
+}
+
+/// What all drills understand.
+#[derive(Debug, Args, Clone)]
+pub struct DrillArguments {
+    /// Answers from a file instead of the keyboard
+    #[arg(long, value_name = "FILE")]
+    pub answers: Option<PathBuf>,
+    /// Which faults or headings come up [default: others every time, with
+    /// --answers 1]
+    #[arg(long, value_name = "N")]
+    pub seed: Option<u64>,
+    /// Print the result as JSON
+    #[arg(long)]
+    pub json: bool,
+}
+
+impl DrillArguments {
+    /// The seed, and whether somebody chose it.
+    pub fn seed(&self) -> u64 {
+        match (self.seed, &self.answers) {
+            (Some(seed), _) => seed,
+            (None, Some(_)) => 1,
+            (None, None) => {
+                let now = std::time::SystemTime::now().duration_since(std::time::UNIX_EPOCH);
+                now.map_or(1, |since| since.as_millis() as u64 % 1_000_000)
+            }
+        }
+    }
+}
+
+/// Whose sticks.
+#[derive(Debug, Args, Clone)]
+pub struct SticksArguments {
+    /// The radio file of your sticks, or the name of one that is kept or
+    /// shipped; with it the sticks of a device are read
+    #[arg(long, value_name = "FILE")]
+    pub radio: Option<PathBuf>,
+    /// Which device
+    #[command(flatten)]
+    pub device: DeviceArguments,
+}
+
+/// Arguments of `drill control-check`.
+#[derive(Debug, Args)]
+pub struct ControlArguments {
+    /// The airframe file [default: shared/airframes/curlew.ron]
+    #[arg(long, value_name = "FILE")]
+    pub airframe: Option<PathBuf>,
+    /// How many planes
+    #[arg(long, value_name = "N", default_value_t = 5, value_parser = clap::value_parser!(u32).range(1..=100))]
+    pub rounds: u32,
+    /// For an instructor: what is wrong, plane by plane, such as
+    /// trim_off,none,dead_servo [default: drawn]
+    #[arg(long, value_name = "NAME,...", value_delimiter = ',', value_parser = hidden, conflicts_with = "rounds")]
+    pub hidden: Vec<Hidden>,
+    /// Sticks
+    #[command(flatten)]
+    pub sticks: SticksArguments,
+    /// Answers, seed, JSON
+    #[command(flatten)]
+    pub drill: DrillArguments,
+}
+
+/// What an instructor hides; `None`: nothing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Hidden(pub Option<SetupFault>);
+
+/// Arguments of `drill before-power`.
+#[derive(Debug, Args)]
+pub struct PowerArguments {
+    /// Answers, seed, JSON
+    #[command(flatten)]
+    pub drill: DrillArguments,
+}
+
+/// Arguments of `drill orientation`.
+#[derive(Debug, Args)]
+pub struct OrientationArguments {
+    /// How many planes
+    #[arg(long, value_name = "N", default_value_t = 16, value_parser = clap::value_parser!(u32).range(1..=1000))]
+    pub rounds: u32,
+    /// Sticks
+    #[command(flatten)]
+    pub sticks: SticksArguments,
+    /// Answers, seed, JSON
+    #[command(flatten)]
+    pub drill: DrillArguments,
+}
+
+fn hidden(text: &str) -> Result<Hidden, String> {
+    if text == "none" {
+        return Ok(Hidden(None));
+    }
+    SetupFault::named(text)
+        .map(|fault| Hidden(Some(fault)))
+        .ok_or_else(|| {
+            let names: Vec<&str> = SetupFault::ALL.iter().map(|f| f.name()).collect();
+            format!("give none or one of {}", names.join(", "))
+        })
+}

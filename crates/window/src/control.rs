@@ -1,0 +1,80 @@
+//! What the hands do this frame: keys become sticks, or the pilot's own sticks
+//! are read. Flights and drills take it from here.
+
+use bevy::prelude::*;
+use larkfield_pilot::ControlMessage;
+
+use crate::hands::{Hands, Pushed};
+use crate::steps::Steps;
+use crate::sticks::OwnSticks;
+
+/// What the hands at the keys do.
+#[derive(Resource, Debug, Clone, Copy, Default)]
+pub struct AtSticks(pub Hands);
+
+/// What goes to the transmitter, and why it does not go anywhere yet.
+#[derive(Resource, Debug, Clone, Default)]
+pub struct Given {
+    /// What the hands do.
+    pub message: ControlMessage,
+    /// What has to happen before the sticks count; empty once they do.
+    pub wanted: String,
+}
+
+/// Reads hands.
+pub struct ControlPlugin;
+
+impl Plugin for ControlPlugin {
+    fn build(&self, app: &mut App) {
+        app.init_resource::<AtSticks>()
+            .init_resource::<Given>()
+            .add_systems(Update, (push, give).chain().in_set(Steps::Hands))
+            .configure_sets(
+                Update,
+                (Steps::Hands, Steps::Choose, Steps::Fly, Steps::Draw).chain(),
+            );
+    }
+}
+
+fn push(keys: Res<ButtonInput<KeyCode>>, time: Res<Time>, mut hands: ResMut<AtSticks>) {
+    let pair = |less: KeyCode, more: KeyCode| {
+        f64::from(u8::from(keys.pressed(more))) - f64::from(u8::from(keys.pressed(less)))
+    };
+    let pushed = Pushed {
+        roll: pair(KeyCode::ArrowLeft, KeyCode::ArrowRight),
+        pitch: pair(KeyCode::ArrowUp, KeyCode::ArrowDown),
+        yaw: pair(KeyCode::KeyA, KeyCode::KeyD),
+        throttle: pair(KeyCode::KeyS, KeyCode::KeyW),
+        throw_held: keys.pressed(KeyCode::Space),
+    };
+    hands.0.push(&pushed, time.delta_secs_f64());
+    let once = |less: KeyCode, more: KeyCode| {
+        f64::from(u8::from(keys.just_pressed(more))) - f64::from(u8::from(keys.just_pressed(less)))
+    };
+    hands.0.trim(
+        once(KeyCode::KeyJ, KeyCode::KeyL),
+        once(KeyCode::KeyI, KeyCode::KeyK),
+    );
+    if keys.just_pressed(KeyCode::KeyX) {
+        hands.0.toggle_throttle_cut();
+    }
+}
+
+/// Hears the pilot's own sticks, or takes what the hands at the keys do.
+fn give(mut sticks: NonSendMut<OwnSticks>, hands: Res<AtSticks>, mut given: ResMut<Given>) {
+    sticks.listen();
+    *given = match sticks.device() {
+        Some(device) => Given {
+            message: device.message(),
+            wanted: if device.live() {
+                String::new()
+            } else {
+                device.wanted()
+            },
+        },
+        None => Given {
+            message: hands.0.message(),
+            wanted: String::new(),
+        },
+    };
+}

@@ -1,0 +1,142 @@
+//! Drills in the window: the plane on its stand or out there, the same rounds
+//! and the same scores as at a terminal.
+
+mod bench;
+mod control_check;
+mod orientation;
+mod power;
+mod stage;
+
+use bevy::prelude::*;
+use larkfield_pilot::ControlMessage;
+
+pub use control_check::ControlExercise;
+pub use orientation::OrientationExercise;
+pub use power::PowerExercise;
+pub use stage::Stage;
+
+use crate::control::Given;
+use crate::eyes::Look;
+use crate::field::FieldToShow;
+use crate::hud::Shown;
+use crate::plane::PlaneToShow;
+use crate::seen::Seen;
+use crate::session::Session;
+use crate::steps::Steps;
+use crate::words::Words;
+
+/// What somebody does in a frame.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Done {
+    /// What the hands at the sticks do.
+    pub message: ControlMessage,
+    /// How long the frame took.
+    pub frame_s: f64,
+    /// Down (positive) or up the list.
+    pub pick: i32,
+    /// What is picked is called.
+    pub call: bool,
+    /// The transmitter is switched on or off.
+    pub transmitter: bool,
+}
+
+/// One of the drills.
+pub trait Exercise: Send + Sync {
+    /// Goes on by a frame.
+    fn go_on(&mut self, done: &Done);
+    /// What there is to see.
+    fn show(&self, stage: &Stage, seen: &mut Seen);
+    /// What there is to read.
+    fn words(&self) -> Words;
+    /// Where the eyes are.
+    fn stage(&self, session: &Session) -> Stage;
+}
+
+/// The drill that is on.
+#[derive(Resource)]
+pub struct Drill(pub Box<dyn Exercise>);
+
+/// Runs a drill in place of flights.
+pub struct DrillPlugin;
+
+impl Plugin for DrillPlugin {
+    fn build(&self, app: &mut App) {
+        app.init_resource::<Seen>()
+            .add_systems(Startup, enter)
+            .add_systems(
+                Update,
+                (choose.in_set(Steps::Choose), work.in_set(Steps::Fly)),
+            );
+    }
+}
+
+fn enter(
+    mut commands: Commands,
+    session: NonSend<Session>,
+    drill: Res<Drill>,
+    mut look: ResMut<Look>,
+) {
+    let stage = drill.0.stage(&session);
+    let inputs = session.inputs();
+    *look = Look::Pilot;
+    commands.insert_resource(PlaneToShow {
+        airframe: inputs.model.airframe().clone(),
+        balance_m: inputs.model.mass().cg_m,
+    });
+    commands.insert_resource(FieldToShow {
+        field: inputs.field.clone(),
+        people: Vec::new(),
+        wind: session.wind(),
+        eyes_m: stage.eyes_m,
+        thrower_m: stage.eyes_m,
+        ahead: stage.ahead,
+    });
+    commands.insert_resource(stage);
+}
+
+fn choose(
+    keys: Res<ButtonInput<KeyCode>>,
+    mut shown: ResMut<Shown>,
+    mut exit: MessageWriter<AppExit>,
+) {
+    if keys.just_pressed(KeyCode::KeyH) {
+        shown.keys = !shown.keys;
+    }
+    if keys.just_pressed(KeyCode::Escape) {
+        exit.write(AppExit::Success);
+    }
+}
+
+fn work(
+    keys: Res<ButtonInput<KeyCode>>,
+    time: Res<Time>,
+    given: Res<Given>,
+    stage: Res<Stage>,
+    mut drill: ResMut<Drill>,
+    mut seen: ResMut<Seen>,
+    mut words: ResMut<Words>,
+) {
+    let back = keys.pressed(KeyCode::ShiftLeft) || keys.pressed(KeyCode::ShiftRight);
+    let step = i32::from(keys.just_pressed(KeyCode::Tab));
+    let done = Done {
+        message: given.message,
+        frame_s: time.delta_secs_f64(),
+        pick: if back { -step } else { step },
+        call: keys.just_pressed(KeyCode::Enter) || keys.just_pressed(KeyCode::NumpadEnter),
+        transmitter: keys.just_pressed(KeyCode::KeyT),
+    };
+    let waits = !given.wanted.is_empty();
+    if !waits {
+        drill.0.go_on(&done);
+    }
+    drill.0.show(&stage, &mut seen);
+    seen.time_s += done.frame_s;
+    seen.message = given.message;
+    let mut new = drill.0.words();
+    if waits {
+        new.coach.clone_from(&given.wanted);
+    }
+    if *words != new {
+        *words = new;
+    }
+}
