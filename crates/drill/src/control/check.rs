@@ -118,7 +118,8 @@ impl ControlCheck {
                 .filter(|called| called.verdict == verdict)
                 .count()
         };
-        let sum: f64 = self.called.iter().map(|called| called.points).sum();
+        // An empty sum is minus nothing.
+        let sum: f64 = self.called.iter().map(|called| called.points).sum::<f64>() + 0.0;
         let points = sum / self.faults.len().max(1) as f64;
         let missed = count(Verdict::Missed);
         CheckReport {

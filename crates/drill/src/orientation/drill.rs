@@ -268,7 +268,8 @@ impl OrientationDrill {
                 reaction_s: times.get(times.len() / 2).copied(),
             })
         });
-        let sum: f64 = self.answered.iter().map(Answered::points).sum();
+        // An empty sum is minus nothing.
+        let sum: f64 = self.answered.iter().map(Answered::points).sum::<f64>() + 0.0;
         let points = sum / f64::from(self.rounds.max(1));
         OrientationReport {
             rounds: self.answered.clone(),

@@ -79,7 +79,7 @@ pub fn control_report(check: &ControlCheck, seed: u64, as_json: bool) -> Result<
         );
     }
     if not_called > 0 {
-        text += &format!("  {not_called} planes not called\n");
+        text += &format!("  not called: {not_called}\n");
     }
     let verdict = if report.passed {
         "good enough"

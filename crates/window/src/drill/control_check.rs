@@ -16,13 +16,17 @@ const KEYS: &str = "\
 arrow keys, W S, A D   sticks          T   transmitter
 TAB, SHIFT TAB   list   ENTER   call   H   hide this";
 
+/// A stick that is being moved again.
+const MOVED: f64 = 0.3;
+
 /// The drill and where its pilot is in it.
 pub struct ControlExercise {
     check: ControlCheck,
     calls: Vec<Call>,
     pick: usize,
     transmits: bool,
-    told: String,
+    /// The last call, until a stick moves again.
+    told: Option<Called>,
 }
 
 impl ControlExercise {
@@ -48,7 +52,7 @@ impl ControlExercise {
                 .collect(),
             pick: 0,
             transmits: true,
-            told: String::new(),
+            told: None,
         }
     }
 
@@ -86,6 +90,16 @@ impl Exercise for ControlExercise {
     fn go_on(&mut self, done: &Done) {
         self.transmits ^= done.transmitter;
         self.pick = picked(self.pick, done.pick, self.calls.len());
+        let sticks = done.message.sticks;
+        if sticks
+            .roll
+            .abs()
+            .max(sticks.pitch.abs())
+            .max(sticks.yaw.abs())
+            > MOVED
+        {
+            self.told = None;
+        }
         let at = AtTransmitter {
             message: done.message,
             on: self.transmits,
@@ -95,7 +109,7 @@ impl Exercise for ControlExercise {
             && let Some(call) = self.calls.get(self.pick).copied()
             && let Some(called) = self.check.call(call)
         {
-            self.told = Self::tell(called);
+            self.told = Some(called.clone());
             self.transmits = true;
             self.pick = 0;
         }
@@ -119,9 +133,8 @@ impl Exercise for ControlExercise {
                 title: format!("Control check, {}", airframe.name),
                 step: "over".to_owned(),
                 result: format!(
-                    "{}\n\n{:.0} of 100 points: {} found, {} missed, {} false alarms.\n{}\nWhich \
+                    "{:.0} of 100 points: {} found, {} missed, {} false alarms.\n{}\nWhich \
                      way the servos of your real plane move, only your own eyes can check.",
-                    self.told,
                     report.points,
                     report.found,
                     report.missed,
@@ -165,14 +178,18 @@ impl Exercise for ControlExercise {
         Words {
             title: format!("Control check, {}", airframe.name),
             step: format!("Plane {round} of {rounds}"),
-            coach: if self.told.is_empty() {
-                "Hold each stick at both its ends, watch the surfaces, make the call".to_owned()
-            } else {
-                format!("The last one: {}", self.told)
+            coach: match &self.told {
+                None => {
+                    "Hold each stick at both its ends, watch the surfaces, make the call".to_owned()
+                }
+                Some(called) => capital(called.verdict.in_words()),
             },
             facts: facts.join("\n"),
             list: format!("Your call:\n{}", list(names, self.pick)),
-            card: short_card(airframe, self.check.setup()),
+            card: match &self.told {
+                None => short_card(airframe, self.check.setup()),
+                Some(called) => format!("The last one\n\n{}", Self::tell(called)),
+            },
             keys: KEYS.to_owned(),
             result: String::new(),
         }
