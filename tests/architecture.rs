@@ -8,7 +8,7 @@ use std::process::Command;
 use serde_json::Value;
 
 /// Crates in the order in which data flows; each may use only those before it.
-const ORDER: [&str; 20] = [
+const ORDER: [&str; 21] = [
     "larkfield-units",
     "larkfield-airframe",
     "larkfield-weather",
@@ -21,6 +21,7 @@ const ORDER: [&str; 20] = [
     "larkfield-preflight",
     "larkfield-files",
     "larkfield-world",
+    "larkfield-hindsight",
     "larkfield-debrief",
     "larkfield-logbook",
     "larkfield-rehearsal",

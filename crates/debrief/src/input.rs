@@ -100,6 +100,35 @@ pub struct GoalHeight {
     pub height_m: f64,
 }
 
+/// By when one thing would have saved the flight.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Rescue {
+    /// What is done.
+    pub name: String,
+    /// The last moment to decide upon it, since the start of the run; `None`:
+    /// there is none.
+    pub decided_s: Option<f64>,
+}
+
+/// What would have saved the flight. Times since the start of the run.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct LookBack {
+    /// What went wrong first.
+    pub trouble: String,
+    /// When.
+    pub trouble_s: f64,
+    /// The earliest moment that was tried.
+    pub tried_from_s: f64,
+    /// When it could first be seen coming, and by what.
+    pub first_cue: Option<(f64, String)>,
+    /// From deciding to the sticks.
+    pub delay_s: f64,
+    /// Everything that was tried.
+    pub rescues: Vec<Rescue>,
+    /// What it means.
+    pub verdict: String,
+}
+
 /// Everything a debrief page says.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct DebriefInput {
@@ -148,4 +177,7 @@ pub struct DebriefInput {
     pub phases: Vec<PhaseLine>,
     /// What broke, in words.
     pub damage: Vec<String>,
+    /// What would have saved it; `None` when there was nothing to save, or
+    /// nobody looked.
+    pub look_back: Option<LookBack>,
 }

@@ -10,7 +10,7 @@ use crate::radio::args::DeviceChoice;
 use crate::radio::caution::before_sticks;
 use crate::radio::hands::PersonHands;
 use crate::radio::source::Source;
-use crate::rehearse::leave;
+use crate::rehearse::{leave, look_back};
 use crate::stop::Stop;
 
 /// The device, when a person flies.
@@ -91,7 +91,7 @@ pub fn run(
     let live = source.is_live();
     let mut folder = begin(request, inputs, &arguments.seed.to_string())?;
     let mut hands = PersonHands::new(source, radio, stop.clone());
-    let ended = fly_by_hand(inputs, performance, arguments.seed, |moment| {
+    let mut ended = fly_by_hand(inputs, performance, arguments.seed, |moment| {
         hands.act(moment)
     })?;
     if live {
@@ -102,6 +102,7 @@ pub fn run(
         );
     }
     if ended.whole {
+        look_back(inputs, arguments.seed, &mut ended.flown, &stop)?;
         return leave(arguments, inputs, folder, performance, &ended.flown, keeper);
     }
     let began = hands.began();

@@ -6,8 +6,8 @@ use larkfield_debrief::{RunFolder, debrief_page};
 use larkfield_lesson::Performance;
 use larkfield_recording::EventKind;
 use larkfield_rehearsal::{
-    Failure, FlightReport, Flown, Inputs, Request, add_flight, begin, fly, json, page_input,
-    performance_of,
+    Failure, FlightReport, Flown, Inputs, LookBackReport, Request, add_flight, begin, fly, json,
+    page_input, performance_of,
 };
 
 use crate::args::RehearseArguments;
@@ -67,7 +67,7 @@ fn one(
         !stop.asked()
     })?;
     drop(progress);
-    let flown = match flights.pop() {
+    let mut flown = match flights.pop() {
         Some(flown) if !stop.asked() => flown,
         _ => {
             let partial = folder.partial_path().display().to_string();
@@ -75,7 +75,25 @@ fn one(
             return Err(Failure::stopped(format!("stopped; see {partial}")));
         }
     };
+    look_back(inputs, arguments.seed, &mut flown, stop)?;
     leave(arguments, inputs, folder, performance, &flown, keeper)
+}
+
+/// Finds out what would have saved a flight that went wrong.
+///
+/// # Errors
+/// A wind that cannot blow, which blew before.
+pub fn look_back(
+    inputs: &Inputs,
+    seed: u64,
+    flown: &mut Flown,
+    stop: &Stop,
+) -> Result<(), Failure> {
+    let mut progress = Progress::new();
+    flown.look_back(inputs, seed, |share| {
+        progress.show(&format!("looking back, {:.0} %", share * 100.0));
+        !stop.asked()
+    })
 }
 
 /// Leaves what a flight that came to its end left, says its score, and puts it
@@ -102,6 +120,7 @@ pub fn leave(
             pilot: inputs.pilot_name(),
             seed: arguments.seed,
             score: &flown.score,
+            look_back: flown.hindsight.as_ref().map(LookBackReport::of),
         };
         say(&json(&report)?)?;
     } else {
@@ -150,6 +169,13 @@ fn in_words(inputs: &Inputs, seed: u64, flown: &Flown) -> String {
         if let EventKind::Broke { part, .. } = &event.kind {
             let _ = writeln!(out, "  {part} broke at {:.1} s", event.time_s);
         }
+    }
+    if let Some(hindsight) = &flown.hindsight {
+        let _ = writeln!(
+            out,
+            "\nWhat would have saved it\n  {}",
+            hindsight.in_words()
+        );
     }
     let _ = writeln!(out, "\nNext");
     for step in &score.next {

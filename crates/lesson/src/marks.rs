@@ -201,7 +201,8 @@ impl Scale {
             if share.is_nan() {
                 0.0
             } else {
-                share.clamp(0.0, 1.0)
+                // Without minus nothing, which would be printed.
+                share.clamp(0.0, 1.0) + 0.0
             }
         };
         match *self {

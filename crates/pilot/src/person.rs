@@ -19,6 +19,20 @@ impl PersonPilot {
         }
     }
 
+    /// Somebody who takes over the sticks as they are now.
+    pub fn taking_over(hand: HandOff, now: ControlMessage) -> Self {
+        let mut person = Self::new(hand);
+        person.give(now);
+        // The throwing hand, if it is away, left its stick here.
+        person.act(false);
+        person
+    }
+
+    /// Which stick does what, and which hand throws.
+    pub fn hand(&self) -> HandOff {
+        self.hand
+    }
+
     /// What the hands do from now on.
     pub fn give(&mut self, message: ControlMessage) {
         self.given = message;

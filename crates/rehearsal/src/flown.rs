@@ -1,8 +1,9 @@
 //! Flights of a rehearsal: set up, flown in one world, scored as they will be
 //! read.
 
+use larkfield_hindsight::{Hindsight, look_back, trouble_in};
 use larkfield_lesson::{Conditions, Performance, Score, score};
-use larkfield_pilot::{PilotKind, ScriptedPilot, TimedMessage};
+use larkfield_pilot::{PilotKind, ScriptedPilot, Tape, TimedMessage};
 use larkfield_radio::{Switch, SwitchJob};
 use larkfield_recording::Recording;
 use larkfield_recording::table::as_written;
@@ -33,6 +34,9 @@ pub struct Flown {
     pub thrower_feet_m: [f64; 3],
     /// Wind and undercarriage.
     pub conditions: Conditions,
+    /// What would have saved it, once somebody has looked
+    /// ([`Flown::look_back`]).
+    pub hindsight: Option<Hindsight>,
 }
 
 impl Ready {
@@ -91,7 +95,31 @@ impl Flown {
             score,
             thrower_feet_m,
             conditions,
+            hindsight: None,
         }
+    }
+
+    /// Finds out what would have saved it, where there was something to save.
+    /// Takes a few seconds. A person's flight is played back from what their
+    /// hands did.
+    ///
+    /// # Errors
+    /// A wind that cannot blow, which blew before.
+    pub fn look_back(
+        &mut self,
+        inputs: &Inputs,
+        seed: u64,
+        go_on: impl FnMut(f64) -> bool,
+    ) -> Result<(), Failure> {
+        if trouble_in(&self.recording.events, 0.0).is_none() {
+            return Ok(());
+        }
+        let mut setup = Ready::of(inputs, seed)?.setup;
+        if inputs.lesson.pilot == PilotKind::Person {
+            setup.pilot = ScriptedPilot::playback(Tape::of_all(self.controls.clone()));
+        }
+        self.hindsight = look_back(setup, go_on);
+        Ok(())
     }
 }
 

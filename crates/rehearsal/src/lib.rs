@@ -26,7 +26,7 @@ pub use by_hand::{ByHand, Hands, Moment, fly_by_hand};
 pub use failure::{FAILED, Failure, STOPPED};
 pub use flown::{Flown, Ready, fly};
 pub use inputs::{InputFile, Inputs, Today, air_of};
-pub use outputs::{FlightReport, add_flight, add_traces, begin, json};
+pub use outputs::{FlightReport, LookBackReport, add_flight, add_traces, begin, json};
 pub use page::{assumed, page_input};
 pub use performance::performance_of;
 pub use places::shipped;

@@ -4,6 +4,7 @@ use std::path::{Path, PathBuf};
 
 use anyhow::Context;
 use larkfield_debrief::{Existing, RunFacts, RunFolder};
+use larkfield_hindsight::{DELAY_S, Hindsight};
 use larkfield_lesson::Score;
 use larkfield_recording::table::{write_events, write_samples};
 use serde::Serialize;
@@ -108,6 +109,66 @@ pub struct FlightReport<'a> {
     pub seed: u64,
     /// The score.
     pub score: &'a Score,
+    /// What would have saved it; nothing when there was nothing to save.
+    pub look_back: Option<LookBackReport>,
+}
+
+/// What would have saved a flight. Times since the start of the run.
+#[derive(Serialize)]
+pub struct LookBackReport {
+    /// What went wrong first.
+    pub trouble: String,
+    /// When.
+    pub trouble_s: f64,
+    /// When the hand let go, or the run began.
+    pub released_s: f64,
+    /// When it could first be seen coming.
+    pub first_cue_s: Option<f64>,
+    /// By what.
+    pub first_cue: Option<&'static str>,
+    /// From deciding to the sticks.
+    pub delay_s: f64,
+    /// The earliest moment that was tried.
+    pub tried_from_s: f64,
+    /// Everything that was tried.
+    pub corrections: Vec<CorrectionReport>,
+    /// Whether something still saves it when it is decided upon at the first
+    /// cue.
+    pub a_pilot_could: bool,
+    /// What it means.
+    pub verdict: String,
+}
+
+/// One thing that was tried.
+#[derive(Serialize)]
+pub struct CorrectionReport {
+    /// What is done.
+    pub name: &'static str,
+    /// The last moment to decide upon it.
+    pub decided_s: Option<f64>,
+}
+
+impl LookBackReport {
+    /// Of a flight.
+    pub fn of(hindsight: &Hindsight) -> Self {
+        Self {
+            trouble: hindsight.trouble.what.clone(),
+            trouble_s: hindsight.trouble.time_s,
+            released_s: hindsight.released_s,
+            first_cue_s: hindsight.first_cue.map(|(time_s, _)| time_s),
+            first_cue: hindsight.first_cue.map(|(_, cue)| cue.in_words()),
+            delay_s: DELAY_S,
+            tried_from_s: hindsight.tried_from_s,
+            corrections: (hindsight.corrections.iter())
+                .map(|last| CorrectionReport {
+                    name: last.correction.in_words(),
+                    decided_s: last.decided_s,
+                })
+                .collect(),
+            a_pilot_could: hindsight.a_pilot_could(),
+            verdict: hindsight.in_words(),
+        }
+    }
 }
 
 fn split(out: &Path) -> Result<(PathBuf, String), Failure> {

@@ -2,8 +2,10 @@
 
 use larkfield_airframe::Airframe;
 use larkfield_debrief::{
-    Assumed, DebriefInput, FieldPlan, GoalHeight, LandingPlace, MarkLine, PhaseLine, Stander, Strip,
+    Assumed, DebriefInput, FieldPlan, GoalHeight, LandingPlace, LookBack, MarkLine, PhaseLine,
+    Rescue, Stander, Strip,
 };
+use larkfield_hindsight::{DELAY_S, Hindsight};
 use larkfield_lesson::{
     Conditions, Field, Goal, Lesson, Performance, SAFE_DISTANCE_M, SafetyLine, Score,
 };
@@ -54,6 +56,26 @@ pub fn page_input(
             .iter()
             .map(|part| format!("{part} broke"))
             .collect(),
+        look_back: flown.hindsight.as_ref().map(look_back_lines),
+    }
+}
+
+/// What would have saved a flight, for the page.
+fn look_back_lines(hindsight: &Hindsight) -> LookBack {
+    let cue = hindsight.first_cue;
+    LookBack {
+        trouble: hindsight.trouble.what.clone(),
+        trouble_s: hindsight.trouble.time_s,
+        tried_from_s: hindsight.tried_from_s,
+        first_cue: cue.map(|(time_s, cue)| (time_s, cue.in_words().to_owned())),
+        delay_s: DELAY_S,
+        rescues: (hindsight.corrections.iter())
+            .map(|last| Rescue {
+                name: last.correction.in_words().to_owned(),
+                decided_s: last.decided_s,
+            })
+            .collect(),
+        verdict: hindsight.in_words(),
     }
 }
 

@@ -73,6 +73,16 @@ impl Clone for Contact {
 }
 
 impl FlightSnapshot {
+    /// The same moment with somebody else at the sticks, which are as they were:
+    /// they do what they are told by
+    /// [`FieldWorld::give_message`](crate::FieldWorld::give_message).
+    #[must_use]
+    pub fn taken_over(&self) -> Self {
+        let mut other = self.clone();
+        other.pilot.who = self.pilot.who.taken_over(self.pilot.message);
+        other
+    }
+
     /// The flight of an entity; `None` when there is none.
     pub(crate) fn of(world: &World, entity: Entity) -> Option<Self> {
         let clock = world.resource::<TickClock>();

@@ -7,6 +7,7 @@
 
 mod flight;
 mod landing;
+mod look_back;
 mod phases;
 mod pictures;
 mod places;
@@ -31,6 +32,7 @@ pub fn debrief_page(input: &DebriefInput) -> String {
     let mut body = String::new();
     sections::result(&mut body, input);
     sections::next_steps(&mut body, input);
+    look_back::section(&mut body, input, &flight);
     sections::score(&mut body, input);
     phases::section(&mut body, input, &flight);
     timeline::section(&mut body, &flight);

@@ -19,4 +19,5 @@ pub use ink::Ink;
 pub use line::{clip, decimate, thin};
 pub use map::{Map, MapItem, Shape};
 pub use scale::{Scale, Ticks};
+pub(crate) use svg::open as open_picture;
 pub use svg::{coordinate, escape, fixed};

@@ -55,7 +55,7 @@ pub(super) fn push_path(out: &mut String, points: &[[f64; 2]]) {
 }
 
 /// Opens a picture that a screen reader announces by title and description.
-pub(super) fn open(out: &mut String, id: &str, title: &str, description: &str, size: [f64; 2]) {
+pub(crate) fn open(out: &mut String, id: &str, title: &str, description: &str, size: [f64; 2]) {
     let (id, w, h) = (escape(id), coordinate(size[0]), coordinate(size[1]));
     let _ = write!(
         out,

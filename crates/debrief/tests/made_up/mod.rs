@@ -10,7 +10,9 @@ pub mod circuit;
 use core::f64::consts::PI;
 
 use larkfield_debrief::summary::{FirstStall, LandingArea, RepeatInput, RunSummary, TouchDown};
-use larkfield_debrief::{Assumed, DebriefInput, FieldPlan, GoalHeight, MarkLine, Stander, Strip};
+use larkfield_debrief::{
+    Assumed, DebriefInput, FieldPlan, GoalHeight, LookBack, MarkLine, Rescue, Stander, Strip,
+};
 use larkfield_recording::{Event, EventKind, FlightStage, Person, Recording, Sample};
 
 const RATE_HZ: f64 = 50.0;
@@ -270,6 +272,27 @@ pub fn debrief() -> DebriefInput {
         landing: None,
         phases: Vec::new(),
         damage: Vec::new(),
+        look_back: Some(LookBack {
+            trouble: "the tip of the left wing broke".to_owned(),
+            trouble_s: 6.4,
+            tried_from_s: 1.2,
+            first_cue: Some((3.1, "a wing drops below 25 degrees".to_owned())),
+            delay_s: 0.55,
+            rescues: [
+                ("ease the elevator back to its middle", Some(2.4)),
+                ("add power smoothly", None),
+                ("level the wings, elevator in its middle", Some(4.9)),
+                ("let go of the sticks, throttle as it is", Some(1.2)),
+                ("motor off, wings level, land ahead", Some(6.3)),
+            ]
+            .map(|(name, decided_s)| Rescue {
+                name: name.to_owned(),
+                decided_s,
+            })
+            .to_vec(),
+            verdict: "Saved by this, decided upon up to 5.1 s after the release: motor off."
+                .to_owned(),
+        }),
         recording,
     }
 }

@@ -69,6 +69,11 @@ impl Flyer {
         }
     }
 
+    /// Which stick does what, and which hand throws.
+    pub fn hand(&self) -> HandOff {
+        self.hand
+    }
+
     /// Flies with another stick mode or throws with the other hand.
     pub fn with_hand(mut self, hand: HandOff) -> Self {
         self.hand = hand;

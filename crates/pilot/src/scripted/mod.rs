@@ -95,6 +95,18 @@ impl ScriptedPilot {
         }
     }
 
+    /// Somebody else at the same sticks, which are as they are now.
+    #[must_use]
+    pub fn taken_over(&self, now: ControlMessage) -> Self {
+        let hand = match self {
+            Self::Competent(flyer) | Self::Beginner(flyer) => flyer.hand(),
+            Self::Person(person) => person.hand(),
+            // A recording does not say; most people throw so.
+            Self::HandsOff(_) | Self::Playback(_) => HandOff::default(),
+        };
+        Self::Person(PersonPilot::taking_over(hand, now))
+    }
+
     /// Which kind it is.
     pub fn kind(&self) -> PilotKind {
         match self {
