@@ -8,7 +8,7 @@ use std::process::Command;
 use serde_json::Value;
 
 /// Crates in the order in which data flows; each may use only those before it.
-const ORDER: [&str; 21] = [
+const ORDER: [&str; 22] = [
     "larkfield-units",
     "larkfield-airframe",
     "larkfield-weather",
@@ -18,6 +18,7 @@ const ORDER: [&str; 21] = [
     "larkfield-radio",
     "larkfield-drill",
     "larkfield-lesson",
+    "larkfield-faults",
     "larkfield-preflight",
     "larkfield-files",
     "larkfield-world",
@@ -33,7 +34,7 @@ const ORDER: [&str; 21] = [
 ];
 
 /// Crates that know no Bevy, no files and no clock.
-const PLAIN: [&str; 10] = [
+const PLAIN: [&str; 11] = [
     "larkfield-units",
     "larkfield-airframe",
     "larkfield-weather",
@@ -43,6 +44,7 @@ const PLAIN: [&str; 10] = [
     "larkfield-radio",
     "larkfield-drill",
     "larkfield-lesson",
+    "larkfield-faults",
     "larkfield-preflight",
 ];
 
@@ -260,9 +262,10 @@ fn plain_crates_open_no_files_and_ask_no_clock() {
 
 #[test]
 fn the_flight_path_uses_only_arithmetic_that_is_the_same_everywhere() {
-    let everywhere = FLIGHT_PATH
-        .into_iter()
-        .chain(["larkfield-world", "larkfield-lesson"]);
+    let everywhere =
+        FLIGHT_PATH
+            .into_iter()
+            .chain(["larkfield-world", "larkfield-lesson", "larkfield-faults"]);
     for name in everywhere {
         for (path, text) in sources(name) {
             let code = code(&text);

@@ -39,6 +39,9 @@ pub enum Command {
     /// Fly a hand launch, score it, and leave a page that explains it
     #[command(after_help = EXIT_CODES)]
     Rehearse(RehearseArguments),
+    /// List the faults that a rehearsal can have, or explain one of them
+    #[command(after_help = EXIT_CODES)]
+    Faults(FaultsArguments),
     /// Join the tables of rehearsals that differ in their seeds only
     #[command(after_help = EXIT_CODES)]
     Join(JoinArguments),
@@ -113,6 +116,10 @@ pub struct RehearseArguments {
     /// transmission off where the radio allows
     #[arg(long)]
     pub ready: bool,
+    /// Something wrong with plane, radio or throw, such as "tail-heavy=12 mm";
+    /// may be given several times; `larkfield faults` lists them
+    #[arg(long = "fault", value_name = "NAME[=SIZE]")]
+    pub faults: Vec<String>,
     /// Seed of everything random: gusts, throw, hands
     #[arg(
         long,
@@ -153,6 +160,17 @@ pub struct RehearseArguments {
     pub keep: KeepArguments,
 }
 
+/// Arguments of `faults`.
+#[derive(Debug, Args)]
+pub struct FaultsArguments {
+    /// The fault to explain
+    #[arg(value_name = "NAME")]
+    pub name: Option<String>,
+    /// Print as JSON
+    #[arg(long)]
+    pub json: bool,
+}
+
 /// Arguments of `join`.
 #[derive(Debug, Args)]
 pub struct JoinArguments {
@@ -184,6 +202,7 @@ impl RehearseArguments {
                 Pilot::Device(_) => PilotChoice::Person,
             }),
             radio: self.radio.clone(),
+            faults: self.faults.clone(),
             seed: self.seed,
             passed: self.passed.clone(),
             unlocked: self.unlocked,

@@ -11,6 +11,7 @@ mod by_hand;
 mod check;
 mod cues;
 mod drill;
+mod faults;
 mod join;
 mod lessons;
 mod logbook;
@@ -33,6 +34,7 @@ fn main() -> ExitCode {
     let result = match arguments.command {
         Command::Preflight(arguments) => check::run(&arguments),
         Command::Rehearse(arguments) => rehearse::run(&arguments),
+        Command::Faults(arguments) => faults::run(&arguments),
         Command::Join(arguments) => join::run(&arguments),
         Command::Lessons(arguments) => lessons::run(&arguments),
         Command::Logbook(arguments) => logbook::run(&arguments),

@@ -10,6 +10,7 @@ use larkfield_recording::table::as_written;
 use larkfield_world::{FieldSetup, FieldWorld, FlightResult, FlightSetup, LessonDay};
 
 use crate::failure::Failure;
+use crate::faults::set_up;
 use crate::inputs::{Inputs, Today};
 
 /// A flight that can begin.
@@ -63,6 +64,12 @@ impl Ready {
                 setup.throw_waits &= radio.switches.iter().any(throws);
             }
         }
+        set_up(
+            &inputs.faults,
+            inputs.model.airframe(),
+            &inputs.lesson,
+            &mut setup,
+        );
         Ok(Self {
             thrower_feet_m: setup.start.feet_m().to_array(),
             setup,

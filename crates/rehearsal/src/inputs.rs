@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use anyhow::Context;
+use larkfield_faults::Injected;
 use larkfield_files::wind::WindFile;
 use larkfield_files::{airframe, field, lesson, load_text, radio, wind};
 use larkfield_flight::{AirProperties, FlightModel};
@@ -15,6 +16,7 @@ use larkfield_radio::Transmitter;
 use larkfield_weather::{Atmosphere, Wind};
 
 use crate::failure::Failure;
+use crate::faults::{FAULTS, build_in, kept, read_faults};
 use crate::places::beside;
 use crate::playback::read_sticks;
 use crate::request::{PilotChoice, Request};
@@ -55,6 +57,8 @@ pub struct Inputs {
     pub sticks: Tape,
     /// The radio of a person's sticks.
     pub radio: Option<Transmitter>,
+    /// What is wrong with plane, radio or throw; the plane has it already.
+    pub faults: Vec<Injected>,
     /// Every file that was read.
     pub files: Vec<InputFile>,
 }
@@ -112,6 +116,13 @@ impl Inputs {
             let file = lesson_path.display().to_string();
             lesson::refuse_lesson(&lesson_text, &file, &problems)?;
         }
+        let earlier = match &sources.faults {
+            Some(path) => read(FAULTS, path, &mut Vec::new())?,
+            None => String::new(),
+        };
+        let faults = read_faults(&earlier, &request.faults)?;
+        files.extend(kept(&faults));
+        let airframe = build_in(&faults, airframe, &lesson)?;
         let air = air_of(field.elevation_m, Some(field.temperature_k))?;
         let model = FlightModel::new(&airframe, air).map_err(|e| {
             Failure::input(format!("{} cannot be flown: {e}", plane_path.display()))
@@ -146,6 +157,7 @@ impl Inputs {
             model: Arc::new(model),
             sticks,
             radio,
+            faults,
             files,
         })
     }

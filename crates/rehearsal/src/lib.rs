@@ -10,6 +10,7 @@
 mod by_hand;
 mod controls;
 mod failure;
+mod faults;
 mod flown;
 mod inputs;
 mod outputs;

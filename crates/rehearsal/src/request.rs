@@ -32,6 +32,8 @@ pub struct Request {
     pub pilot: Option<PilotChoice>,
     /// The radio file of a person's sticks.
     pub radio: Option<PathBuf>,
+    /// Faults that plane, radio or thrower have, as `NAME` or `NAME=SIZE`.
+    pub faults: Vec<String>,
     /// Seed of everything random.
     pub seed: u64,
     /// Run folders of lessons that were passed.

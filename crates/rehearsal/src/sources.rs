@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 use larkfield_debrief::{Manifest, read_run_folder};
 
 use crate::failure::Failure;
+use crate::faults::FAULTS;
 use crate::places::{DEFAULT_LESSON, shipped};
 use crate::request::{PilotChoice, Request};
 
@@ -23,6 +24,8 @@ pub struct Sources {
     pub pilot: Option<PilotChoice>,
     /// The radio file of a person's sticks.
     pub radio: Option<PathBuf>,
+    /// The faults of an earlier run.
+    pub faults: Option<PathBuf>,
 }
 
 impl Sources {
@@ -48,6 +51,7 @@ impl Sources {
                 airframe: None,
                 pilot: None,
                 radio: None,
+                faults: None,
             },
         };
         for (given, place) in [
@@ -108,6 +112,7 @@ impl Sources {
                 None | Some(PilotChoice::Playback(_) | PilotChoice::Person) => file("radio").ok(),
                 Some(_) => None,
             },
+            faults: file(FAULTS).ok(),
         })
     }
 }

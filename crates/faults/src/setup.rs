@@ -1,0 +1,170 @@
+//! Faults of linkages and radio.
+
+use larkfield_airframe::ControlSurface;
+use larkfield_pilot::Steering;
+
+use crate::{Fault, NotHere, Origin, Scene, Sizes, Unit};
+
+const NO_ROLL: NotHere = NotHere {
+    missing: "control that answers the roll stick",
+    remedy: "choose a plane with one",
+};
+
+pub(crate) static FAULTS: [Fault; 8] = [
+    Fault {
+        name: "elevator-reversed",
+        origin: Origin::SetUp,
+        sizes: None,
+        what: "The pitch channel is reversed.",
+        shows: "Pulling drops the nose; every correction makes it worse, from the first one on.",
+        bench: "Propeller off, stand behind it, pull the stick: the elevator goes up.",
+        remedy: "Reverse the channel in the transmitter, and check all directions again.",
+        change: |scene, _| {
+            turn_over(
+                scene,
+                |surface| &mut surface.mix.pitch,
+                NotHere {
+                    missing: "elevator",
+                    remedy: "choose a plane with one",
+                },
+            )
+        },
+    },
+    Fault {
+        name: "roll-reversed",
+        origin: Origin::SetUp,
+        sizes: None,
+        what: "The channel of the roll stick is reversed: ailerons, or the rudder of a plane \
+               without them.",
+        shows: "A correction deepens the bank; the stick grows with it, on every heading.",
+        bench: "Propeller off, stand behind it, stick right: right aileron up, or rudder right.",
+        remedy: "Reverse the channel in the transmitter, and check all directions again.",
+        change: |scene, _| match scene.radio.steering {
+            Steering::Ailerons => turn_over(scene, |surface| &mut surface.mix.roll, NO_ROLL),
+            Steering::Rudder => turn_over(scene, |surface| &mut surface.mix.yaw, NO_ROLL),
+        },
+    },
+    Fault {
+        name: "rudder-reversed",
+        origin: Origin::SetUp,
+        sizes: None,
+        what: "The yaw channel is reversed.",
+        shows: "Rudder swings the nose to the wrong side; without ailerons it banks the wrong way.",
+        bench: "Propeller off, stand behind it, rudder stick right: the trailing edge goes right.",
+        remedy: "Reverse the channel in the transmitter, and check all directions again.",
+        change: |scene, _| {
+            turn_over(
+                scene,
+                |surface| &mut surface.mix.yaw,
+                NotHere {
+                    missing: "rudder",
+                    remedy: "choose a plane with one",
+                },
+            )
+        },
+    },
+    Fault {
+        name: "elevon-reversed",
+        origin: Origin::SetUp,
+        sizes: None,
+        what: "One of two elevon servos turns the wrong way.",
+        shows: "The pitch stick rolls it and the roll stick pitches it.",
+        bench: "Propeller off, pull the stick: both elevons go up.",
+        remedy: "Reverse that servo in the transmitter, and check pitch and roll again.",
+        change: |scene, _| {
+            let servo = elevons(scene).next().map(|surface| &mut surface.servo);
+            let servo = servo.ok_or(NO_ELEVONS)?;
+            servo.reversed ^= true;
+            Ok(())
+        },
+    },
+    Fault {
+        name: "elevon-plugs-swapped",
+        origin: Origin::SetUp,
+        sizes: None,
+        what: "The plugs of the two elevon servos are swapped.",
+        shows: "Pitch is right, roll is reversed.",
+        bench: "Propeller off, stand behind it, stick right: the right elevon goes up.",
+        remedy: "Swap the plugs, and check pitch and roll again.",
+        change: |scene, _| {
+            let mut found = false;
+            for surface in elevons(scene) {
+                surface.mix.roll = -surface.mix.roll;
+                found = true;
+            }
+            if found { Ok(()) } else { Err(NO_ELEVONS) }
+        },
+    },
+    Fault {
+        name: "throws-large",
+        origin: Origin::SetUp,
+        sizes: Some(Sizes::new(
+            Unit::Percent,
+            [40.0, 90.0, 150.0],
+            [10.0, 250.0],
+        )),
+        what: "Every surface moves this much further than it was meant to.",
+        shows: "It is twitchy; corrections overshoot from side to side.",
+        bench: "Propeller off: measure the throws at full stick with a ruler.",
+        remedy: "The push rod further in at the servo, or lower rates. In the air: small sticks.",
+        change: |scene, share| scale_travel(scene, 1.0 + share),
+    },
+    Fault {
+        name: "throws-small",
+        origin: Origin::SetUp,
+        sizes: Some(Sizes::new(Unit::Percent, [25.0, 50.0, 75.0], [5.0, 95.0])),
+        what: "Every surface moves this much less than it was meant to.",
+        shows: "The stick is at its stop and it still answers too slowly.",
+        bench: "Propeller off: measure the throws at full stick with a ruler.",
+        remedy: "The push rod further out at the servo, or higher rates.",
+        change: |scene, share| scale_travel(scene, 1.0 - share),
+    },
+    Fault {
+        name: "expo-inverted",
+        origin: Origin::SetUp,
+        sizes: Some(Sizes::new(Unit::Percent, [20.0, 40.0, 80.0], [5.0, 100.0])),
+        what: "Expo has the wrong sign: most sensitive around the middle, by this share.",
+        shows: "The first touch of a stick does much and the rest of its way little.",
+        bench: "Propeller off: half stick has to give less than half the throw.",
+        remedy: "Change the sign of expo in the transmitter.",
+        change: |scene, share| {
+            scene.radio.expo.roll = -share;
+            scene.radio.expo.pitch = -share;
+            scene.radio.expo.yaw = -share;
+            Ok(())
+        },
+    },
+];
+
+const NO_ELEVONS: NotHere = NotHere {
+    missing: "elevon",
+    remedy: "choose a plane with elevons",
+};
+
+/// Surfaces that answer both roll and pitch.
+fn elevons(scene: &mut Scene) -> impl Iterator<Item = &mut ControlSurface> {
+    let both = |surface: &&mut ControlSurface| surface.mix.roll != 0.0 && surface.mix.pitch != 0.0;
+    scene.airframe.controls.iter_mut().filter(both)
+}
+
+fn turn_over(
+    scene: &mut Scene,
+    gain: fn(&mut ControlSurface) -> &mut f64,
+    missing: NotHere,
+) -> Result<(), NotHere> {
+    let mut found = false;
+    for surface in &mut scene.airframe.controls {
+        let gain = gain(surface);
+        found |= *gain != 0.0;
+        *gain = -*gain;
+    }
+    if found { Ok(()) } else { Err(missing) }
+}
+
+fn scale_travel(scene: &mut Scene, factor: f64) -> Result<(), NotHere> {
+    for surface in &mut scene.airframe.controls {
+        surface.travel_positive_rad *= factor;
+        surface.travel_negative_rad *= factor;
+    }
+    Ok(())
+}

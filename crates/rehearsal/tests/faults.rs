@@ -1,0 +1,187 @@
+//! Every fault of the library is flown, from the hand, and leaves its mark in
+//! the recording. Marks and thresholds are the trade's (common practice, no
+//! source); no expected value comes from a run of ours.
+
+use std::path::Path;
+
+use larkfield_faults::{Injected, library};
+use larkfield_recording::{EventKind, FlightStage, Sample};
+use larkfield_rehearsal::{Flown, Inputs, PilotChoice, Request, fly, performance_of};
+
+fn inputs(airframe: &str, pilot: PilotChoice, faults: &[&str]) -> Result<Inputs, String> {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("../..");
+    Inputs::resolve(&Request {
+        lesson: Some(root.join("assets/lessons/first_launch.ron")),
+        airframe: Some(root.join(format!("shared/airframes/{airframe}.ron"))),
+        wind: Some(root.join("assets/winds/calm.ron")),
+        pilot: Some(pilot),
+        faults: faults.iter().map(|fault| (*fault).to_owned()).collect(),
+        unlocked: true,
+        ..Request::default()
+    })
+    .map_err(|failure| format!("{:#}", failure.error))
+}
+
+fn inputs_fit(airframe: &str, fault: &str) -> bool {
+    inputs(airframe, PilotChoice::Competent, &[fault]).is_ok()
+}
+
+fn flown(airframe: &str, pilot: PilotChoice, faults: &[&str]) -> Flown {
+    let inputs = inputs(airframe, pilot, faults).unwrap_or_else(|e| panic!("{e}"));
+    let performance = performance_of(&inputs.model);
+    fly(&inputs, &performance, &[1], |_| true)
+        .unwrap_or_else(|failure| panic!("{:#}", failure.error))
+        .remove(0)
+}
+
+/// Samples in the air, from the release on, for so many seconds.
+fn first(flown: &Flown, seconds: f64) -> Vec<Sample> {
+    let released = |event: &&larkfield_recording::Event| event.kind == EventKind::Released;
+    let from_s = (flown.recording.events.iter().find(released)).map_or(0.0, |e| e.time_s);
+    (flown.recording.samples.iter())
+        .filter(|s| s.stage == FlightStage::Free)
+        .filter(|s| s.time_s >= from_s && s.time_s <= from_s + seconds)
+        .copied()
+        .collect()
+}
+
+#[test]
+fn every_fault_changes_the_flight_of_a_plane_that_can_have_it() {
+    let mut flown_ones = 0;
+    for airframe in ["marram", "ternwing"] {
+        let sound = first(&flown(airframe, PilotChoice::Competent, &[]), 8.0);
+        for fault in library() {
+            let both = airframe == "ternwing" && inputs_fit("marram", fault.name);
+            if both || !inputs_fit(airframe, fault.name) {
+                continue;
+            }
+            flown_ones += 1;
+            let faulty = first(&flown(airframe, PilotChoice::Competent, &[fault.name]), 8.0);
+            let apart_m = (sound.iter().zip(&faulty))
+                .map(|(a, b)| {
+                    let (north, east) = (a.north_m - b.north_m, a.east_m - b.east_m);
+                    let up = a.height_m - b.height_m;
+                    (north * north + east * east + up * up).sqrt()
+                })
+                .fold(0.0, f64::max);
+            // Where it ends early it was something else as well.
+            let shorter = faulty.len() * 10 < sound.len() * 9;
+            assert!(
+                apart_m > 0.3 || shorter,
+                "{airframe}, {}: {apart_m} m apart",
+                fault.name
+            );
+        }
+    }
+    assert!(flown_ones >= library().count(), "only {flown_ones} flown");
+}
+
+#[test]
+fn faults_are_hidden_from_lesson_and_pilot_and_kept_with_the_run() {
+    let sound = inputs("marram", PilotChoice::Competent, &[]).unwrap_or_else(|e| panic!("{e}"));
+    let faulty = inputs(
+        "marram",
+        PilotChoice::Competent,
+        &["soft-throw=large", "tail-heavy"],
+    )
+    .unwrap_or_else(|e| panic!("{e}"));
+    assert_eq!(sound.lesson.launch, faulty.lesson.launch);
+    assert_eq!(sound.feel, faulty.feel);
+    let kept = faulty.files.iter().find(|file| file.role == "faults");
+    let text = kept.map(|file| String::from_utf8_lossy(&file.bytes).into_owned());
+    assert_eq!(text.as_deref(), Some("soft-throw=45 %\ntail-heavy=12 mm\n"));
+    assert!(!sound.files.iter().any(|file| file.role == "faults"));
+}
+
+#[test]
+fn throws_leave_the_hand_as_they_went_wrong() {
+    let released = |fault: &[&str]| {
+        let flown = flown("marram", PilotChoice::HandsOff, fault);
+        first(&flown, 1.5)
+    };
+    let sound = released(&[]);
+    let at_release = |samples: &[Sample]| samples.first().copied().expect("released");
+    // A quarter slower is three quarters of the speed in a calm.
+    let soft = at_release(&released(&["soft-throw=25 %"]));
+    let ratio = soft.airspeed_m_s / at_release(&sound).airspeed_m_s;
+    assert!((ratio - 0.75).abs() < 0.03, "{ratio}");
+    let high = released(&["nose-high-throw=16 deg"]);
+    let up = (at_release(&high).pitch_rad - at_release(&sound).pitch_rad).to_degrees();
+    assert!((up - 16.0).abs() < 2.0, "{up}");
+    // "Nose above 20 degrees; the speed decays": height is bought with speed.
+    let slowest = |samples: &[Sample]| {
+        samples
+            .iter()
+            .map(|s| s.airspeed_m_s)
+            .fold(f64::INFINITY, f64::min)
+    };
+    let (slow, usual) = (slowest(&high), slowest(&sound));
+    assert!(slow < usual - 0.1, "{slow} instead of {usual} m/s");
+    let low = at_release(&released(&["nose-low-throw=12 deg"]));
+    assert!(low.pitch_rad < at_release(&sound).pitch_rad - 0.15);
+    // "Bank above 15 degrees at the release with no stick."
+    let banked = at_release(&released(&["banked-throw=18 deg"]));
+    let bank = (banked.bank_rad - at_release(&sound).bank_rad).to_degrees();
+    assert!((bank - 18.0).abs() < 2.0, "{bank}");
+    assert_eq!(banked.stick_roll, 0.0);
+}
+
+#[test]
+fn reversed_controls_answer_the_wrong_way_round() {
+    // Whether roll rate follows the stick, summed over the flight: positive when
+    // it does. The stick reaches the plane a link and a servo later.
+    let follows = |faults: &[&str], of: fn(&Sample) -> (f64, f64)| {
+        let samples = first(&flown("curlew", PilotChoice::Competent, faults), 6.0);
+        let later = 8;
+        (samples.iter().zip(samples.iter().skip(later)))
+            .map(|(now, then)| of(now).0 * of(then).1)
+            .sum::<f64>()
+    };
+    let roll: fn(&Sample) -> (f64, f64) = |s| (s.stick_roll, s.roll_rate_rad_s);
+    let pitch: fn(&Sample) -> (f64, f64) = |s| (s.stick_pitch, s.pitch_rate_rad_s);
+    assert!(follows(&[], roll) > 0.0);
+    assert!(follows(&["roll-reversed"], roll) < 0.0);
+    assert!(follows(&["elevator-reversed"], pitch) < follows(&[], pitch));
+    let gone = flown("curlew", PilotChoice::Competent, &["elevator-reversed"]);
+    assert!(
+        !gone.score.broken_parts.is_empty(),
+        "nobody lands a plane with a reversed elevator"
+    );
+}
+
+#[test]
+fn what_pulls_less_climbs_less() {
+    let climbed = |faults: &[&str]| {
+        let samples = first(&flown("marram", PilotChoice::Competent, faults), 12.0);
+        samples.iter().map(|s| s.height_m).fold(0.0, f64::max)
+    };
+    let sound = climbed(&[]);
+    for fault in [
+        "propeller-backward",
+        "battery-used=large",
+        "overweight=large",
+    ] {
+        if library().any(|entry| fault.starts_with(entry.name)) {
+            let height_m = climbed(&[fault]);
+            assert!(height_m < 0.8 * sound, "{fault}: {height_m} of {sound} m");
+        }
+    }
+}
+
+#[test]
+fn mistakes_and_planes_that_cannot_have_it_are_refused() {
+    for (plane, fault, says) in [
+        ("marram", "tail-hevy", "tail-heavy"),
+        ("marram", "tail-heavy=400 mm", "1 to 60 mm"),
+        ("marram", "elevon-reversed", "elevon"),
+        ("ternwing", "rudder-reversed", "rudder"),
+    ] {
+        let error = inputs(plane, PilotChoice::Competent, &[fault]).err();
+        let error = error.unwrap_or_else(|| panic!("{plane} cannot have {fault}"));
+        assert!(error.contains(says), "{error}");
+    }
+    // Written down with a run, they read back.
+    for fault in library() {
+        assert!(Injected::parse(fault.name).is_ok());
+    }
+}
