@@ -2,6 +2,7 @@
 
 mod batch;
 mod by_hand;
+mod card;
 mod drill;
 mod help;
 mod interrupted;

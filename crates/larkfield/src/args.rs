@@ -2,6 +2,7 @@
 
 use std::path::PathBuf;
 
+use crate::card::CardArguments;
 use crate::drill::args::DrillCommand;
 use crate::lessons::LessonsArguments;
 use crate::logbook::args::{KeepArguments, LogbookArguments};
@@ -36,6 +37,9 @@ pub enum Command {
     /// Calculate what an airframe file will do in the air, and say what to mend
     #[command(after_help = EXIT_CODES)]
     Preflight(PreflightArguments),
+    /// Print one page for the field: balance, throws, launch, first two seconds
+    #[command(after_help = EXIT_CODES)]
+    Card(CardArguments),
     /// Fly a hand launch, score it, and leave a page that explains it
     #[command(after_help = EXIT_CODES)]
     Rehearse(RehearseArguments),

@@ -8,6 +8,7 @@
 mod args;
 mod batch;
 mod by_hand;
+mod card;
 mod check;
 mod cues;
 mod drill;
@@ -33,6 +34,7 @@ fn main() -> ExitCode {
     let arguments = Arguments::parse();
     let result = match arguments.command {
         Command::Preflight(arguments) => check::run(&arguments),
+        Command::Card(arguments) => card::run(&arguments),
         Command::Rehearse(arguments) => rehearse::run(&arguments),
         Command::Faults(arguments) => faults::run(&arguments),
         Command::Join(arguments) => join::run(&arguments),
