@@ -70,30 +70,31 @@ pub(crate) struct Effect {
 /// Effects of all strips on all blocks of strips.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Influence {
-    /// `[block][source strip]`.
-    effects: Vec<Effect>,
-    sources: usize,
+    /// `[block][source block][source lane]`; lanes without a strip have none.
+    effects: Vec<[Effect; WIDTH]>,
+    blocks: usize,
 }
 
 impl Influence {
     pub fn between(strips: &[Strip], slots: &Slots) -> Self {
-        let sources = strips.len();
-        let mut effects = vec![Effect::default(); slots.blocks() * sources];
+        let blocks = slots.blocks();
+        let mut effects = vec![[Effect::default(); WIDTH]; blocks * blocks];
         for (j, source) in strips.iter().enumerate() {
             for (i, target) in strips.iter().enumerate() {
-                let effect = &mut effects[slots.block_of(i) * sources + j];
+                let from = &mut effects[slots.block_of(i) * blocks + slots.block_of(j)];
+                let effect = &mut from[slots.lane_of(j)];
                 let (ahead, bound) = effect_of(source, target, i == j);
                 effect.at_three_quarter.0[slots.lane_of(i)] = ahead;
                 effect.at_quarter.0[slots.lane_of(i)] = bound;
             }
         }
-        Self { effects, sources }
+        Self { effects, blocks }
     }
 
-    /// Effects of each strip on a block.
+    /// Effects of each block of strips on a block.
     #[inline(always)]
-    pub fn on(&self, block: usize) -> &[Effect] {
-        &self.effects[block * self.sources..(block + 1) * self.sources]
+    pub fn on(&self, block: usize) -> &[[Effect; WIDTH]] {
+        &self.effects[block * self.blocks..(block + 1) * self.blocks]
     }
 }
 

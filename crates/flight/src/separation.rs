@@ -1,5 +1,6 @@
 //! Where the flow lets go, and what that does to its surroundings.
 
+use arrayvec::ArrayVec;
 use glam::DVec3;
 
 use crate::airborne::Airborne;
@@ -7,12 +8,12 @@ use crate::lanes::{Lanes, Processor, WIDTH, Wide, Wide3};
 use crate::state::BlockState;
 
 /// What a block of strips asks of its attachment in a tick.
-#[derive(Clone, Copy, Default)]
-pub(crate) struct Settling {
+#[derive(Clone, Copy)]
+pub(crate) struct Settling<P: Processor> {
     /// Length of the tick over the lag of separation.
-    pub share: Lanes,
+    pub share: Wide<P>,
     /// Attachment in steady flow.
-    pub steady: Lanes,
+    pub steady: Wide<P>,
 }
 
 /// Moves the attachment toward its steady value, spread along the span:
@@ -25,46 +26,62 @@ pub(crate) struct Settling {
 pub(crate) fn spread<P: Processor, const N: usize>(
     p: P,
     airborne: &Airborne,
-    settling: &[Settling; N],
+    settling: &[Settling<P>],
     state: &mut [BlockState],
 ) {
     // Each strip: f = known + below f(previous) + above f(next).
-    let mut known = [[0.0; WIDTH]; N];
-    let mut below = [[0.0; WIDTH]; N];
-    let mut above = [[0.0; WIDTH]; N];
-    for (b, (block, state)) in airborne.blocks.iter().zip(state.iter()).enumerate().take(N) {
-        let share = settling[b].share.on(p);
+    let mut known = ArrayVec::<[f64; WIDTH], N>::new();
+    let mut below = ArrayVec::<[f64; WIDTH], N>::new();
+    let mut above = ArrayVec::<[f64; WIDTH], N>::new();
+    for ((block, state), settling) in airborne.blocks.iter().zip(state.iter()).zip(settling) {
+        let share = settling.share;
         let (down, up) = (share * block.spread_below, share * block.spread_above);
         let inverse = 1.0 / (1.0 + share + down + up);
-        let given = state.attachment.on(p) + share * settling[b].steady;
-        known[b] = (given * inverse).lanes().0;
-        below[b] = (down * inverse).lanes().0;
-        above[b] = (up * inverse).lanes().0;
+        let given = state.attachment.on(p) + share * settling.steady;
+        known.push((given * inverse).lanes().0);
+        below.push((down * inverse).lanes().0);
+        above.push((up * inverse).lanes().0);
     }
-    let (known, below, above) = (
-        known.as_flattened_mut(),
-        below.as_flattened_mut(),
-        above.as_flattened_mut(),
-    );
+    let mut pivots = ArrayVec::<[f64; WIDTH], N>::new();
+    for _ in 0..known.len() {
+        pivots.push([1.0; WIDTH]);
+    }
     for surface in &airborne.surfaces {
-        let from = airborne.slots.slot_of(surface.from);
-        let to = from + (surface.to - surface.from);
-        solve(
-            &mut known[from..to],
-            &mut below[from..to],
-            &mut above[from..to],
+        let strips = airborne.slots.slots_of(surface.from, surface.to);
+        eliminate(
+            &mut known.as_flattened_mut()[strips.clone()],
+            &mut below.as_flattened_mut()[strips.clone()],
+            &mut above.as_flattened_mut()[strips.clone()],
+            &mut pivots.as_flattened_mut()[strips],
         );
     }
-    for (state, solved) in state.iter_mut().zip(known.as_chunks::<WIDTH>().0) {
+    for (b, pivot) in pivots.iter().enumerate() {
+        let inverse = 1.0 / Lanes(*pivot).on(p);
+        known[b] = (inverse * Lanes(known[b])).lanes().0;
+        below[b] = (inverse * Lanes(below[b])).lanes().0;
+        above[b] = (inverse * Lanes(above[b])).lanes().0;
+    }
+    for surface in &airborne.surfaces {
+        let strips = airborne.slots.slots_of(surface.from, surface.to);
+        substitute(
+            &mut known.as_flattened_mut()[strips.clone()],
+            &below.as_flattened()[strips.clone()],
+            &above.as_flattened()[strips],
+        );
+    }
+    for (state, solved) in state.iter_mut().zip(&known) {
         state.attachment = Lanes(*solved);
     }
 }
 
-/// Solves `f(i) = known(i) + below(i) f(i - 1) + above(i) f(i + 1)` into
-/// `known`. Elimination runs from both ends to the middle at once: half as long
-/// a chain of divisions, each of which waits for the one before.
+/// Begins to solve `f(i) = known(i) + below(i) f(i - 1) + above(i) f(i + 1)`,
+/// from both ends to the middle at once. No division is done on the way, for
+/// each would wait for the one before: what is left in `known` and, towards the
+/// middle, in `above` and `below`, is to be divided by the pivots, which are one
+/// to begin with. They are the leading minors of the matrix; its diagonal is one
+/// and the rest smaller, so that they neither vanish nor overflow.
 #[inline(always)]
-fn solve(known: &mut [f64], below: &mut [f64], above: &mut [f64]) {
+fn eliminate(known: &mut [f64], below: &mut [f64], above: &mut [f64], pivots: &mut [f64]) {
     let count = known.len();
     let middle = count / 2;
     if middle == 0 {
@@ -73,32 +90,49 @@ fn solve(known: &mut [f64], below: &mut [f64], above: &mut [f64]) {
     let (known_low, known_high) = known.split_at_mut(middle);
     let (below_low, below_high) = below.split_at_mut(middle);
     let (above_low, above_high) = above.split_at_mut(middle);
+    let (pivots_low, pivots_high) = pivots.split_at_mut(middle);
     let top = count - middle - 1;
     for k in 1..middle {
-        let inverse = 1.0 / (1.0 - below_low[k] * above_low[k - 1]);
-        known_low[k] = (known_low[k] + below_low[k] * known_low[k - 1]) * inverse;
-        above_low[k] *= inverse;
+        let pivot = pivots_low[k - 1];
+        pivots_low[k] = pivot - below_low[k] * above_low[k - 1];
+        known_low[k] = known_low[k] * pivot + below_low[k] * known_low[k - 1];
+        above_low[k] *= pivot;
         let j = top - k;
-        let inverse = 1.0 / (1.0 - above_high[j] * below_high[j + 1]);
-        known_high[j] = (known_high[j] + above_high[j] * known_high[j + 1]) * inverse;
-        below_high[j] *= inverse;
+        let pivot = pivots_high[j + 1];
+        pivots_high[j] = pivot - above_high[j] * below_high[j + 1];
+        known_high[j] = known_high[j] * pivot + above_high[j] * known_high[j + 1];
+        below_high[j] *= pivot;
     }
     if top + 1 > middle {
         // An odd number of strips: the upper half has one more.
-        let inverse = 1.0 / (1.0 - above_high[0] * below_high[1]);
-        known_high[0] = (known_high[0] + above_high[0] * known_high[1]) * inverse;
-        below_high[0] *= inverse;
+        let pivot = pivots_high[1];
+        pivots_high[0] = pivot - above_high[0] * below_high[1];
+        known_high[0] = known_high[0] * pivot + above_high[0] * known_high[1];
+        below_high[0] *= pivot;
     }
-    let (low, high) = (middle - 1, 0);
-    known_high[high] = (known_high[high] + below_high[high] * known_low[low])
-        / (1.0 - below_high[high] * above_low[low]);
-    known_low[low] += above_low[low] * known_high[high];
+}
+
+/// Ends the solution, from the middle to both ends, once the pivots are
+/// divided out.
+#[inline(always)]
+fn substitute(known: &mut [f64], below: &[f64], above: &[f64]) {
+    let count = known.len();
+    let middle = count / 2;
+    if middle == 0 {
+        return;
+    }
+    let (known_low, known_high) = known.split_at_mut(middle);
+    let (above_low, below_high) = (&above[..middle], &below[middle..]);
+    let low = middle - 1;
+    known_high[0] =
+        (known_high[0] + below_high[0] * known_low[low]) / (1.0 - below_high[0] * above_low[low]);
+    known_low[low] += above_low[low] * known_high[0];
     for k in 1..middle {
         known_low[low - k] += above_low[low - k] * known_low[low - k + 1];
         known_high[k] += below_high[k] * known_high[k - 1];
     }
-    if top + 1 > middle {
-        known_high[top] += below_high[top] * known_high[top - 1];
+    if count - middle > middle {
+        known_high[middle] += below_high[middle] * known_high[middle - 1];
     }
 }
 

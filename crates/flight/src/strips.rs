@@ -96,12 +96,23 @@ impl Slots {
         self.blocks
     }
 
-    pub fn slot_of(&self, strip: usize) -> usize {
-        self.slot[strip]
-    }
-
     pub fn block_of(&self, strip: usize) -> usize {
         self.slot[strip] / WIDTH
+    }
+
+    /// Slots of a surface's strips, which lie side by side.
+    pub fn slots_of(&self, from: usize, to: usize) -> core::ops::Range<usize> {
+        let first = self.slot.get(from).copied().unwrap_or(0);
+        first..first + (to - from)
+    }
+
+    /// Blocks of a surface's strips: first and one past the last.
+    pub fn blocks_of(&self, from: usize, to: usize) -> (usize, usize) {
+        if from < to {
+            (self.block_of(from), self.block_of(to - 1) + 1)
+        } else {
+            (0, 0)
+        }
     }
 
     pub fn lane_of(&self, strip: usize) -> usize {

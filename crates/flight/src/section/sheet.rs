@@ -133,25 +133,27 @@ impl SheetBlock {
         let flap_drag = self.flap_fraction * (open * open + 0.15 * flow.flap_rad * flow.flap_rad);
         let drag0 = friction + self.base_drag;
 
-        let (normal, moment) = self.plate(flow);
+        // Three quotients from one division.
+        let stall = Stall::of(nose_size - stall_sine, STALL_WIDTH - 0.022 * blunt);
+        let burst = self.tip_vortices(flow, nose_shift);
+        let plate = self.plate(flow);
+        let for_all = 1.0 / (stall.size * burst * plate.resistance);
+        let share = stall.numerator * plate.resistance * for_all;
+        let normal = plate.numerator * (stall.size * burst * for_all);
         SectionCoefficients {
             lift_attached: lift,
             drag_attached: drag0 + suction_loss * (lift * nose).abs() + flap_drag,
             moment_attached: self.camber_moment + self.moment_effect * followed,
             normal_edges: self.edges(flow),
             normal_separated: normal,
-            moment_separated: moment,
+            moment_separated: -(normal * plate.behind_quarter),
             drag_separated: drag0 * flow.free_cosine * flow.free_cosine + flap_drag,
-            attachment: attachment(
-                nose_size - stall_sine,
-                STALL_WIDTH - 0.022 * blunt,
-                flow.cosine,
-            ) * self.tip_vortices(flow, nose_shift),
+            attachment: flow.cosine.where_above(0.0, share, share.nil()),
             leading_edge_sine: nose,
         }
     }
 
-    /// Share of the tip vortices that still roll over the plate. Their downwash
+    /// One over the share of the tip vortices that still roll over the plate. Their downwash
     /// keeps the flow on near the tips when the middle has let go; past the
     /// stall they burst, and the whole plate is separated: its normal force is
     /// then that of the measured plate wing of aspect ratio 2 at 25 degrees.
@@ -166,7 +168,7 @@ impl SheetBlock {
         let square = near * near;
         let fourth = square * square;
         let eighth = fourth * fourth;
-        1.0 / (1.0 + eighth * eighth)
+        1.0 + eighth * eighth
     }
 
     /// Normal force of the vortices that roll over the side edges.
@@ -176,20 +178,30 @@ impl SheetBlock {
         self.edge_suction * s * s.abs() * c * c
     }
 
-    /// Force along the normal of a plate in fully separated flow, and its moment.
+    /// Force along the normal of a plate in fully separated flow, and its arm.
     #[inline(always)]
-    fn plate<P: Processor>(&self, flow: &SectionFlow<Wide<P>>) -> (Wide<P>, Wide<P>) {
+    fn plate<P: Processor>(&self, flow: &SectionFlow<Wide<P>>) -> Plate<P> {
         let shift = self.flap_fraction * flow.flap_followed_rad - self.plate_shift_rad;
         let s = rotated(flow.free_sine, flow.free_cosine, shift)
             .at_least(-1.0)
             .at_most(1.0);
         let size = s.abs();
-        let normal = self.plate_normal * s / (self.plate_bend + self.plate_rest * size);
         let forward = 0.11 + 0.19 * (size - 0.26).at_least(0.0);
         let reversed = 0.25 + 0.25 * (1.0 - size);
-        let behind_quarter = (-flow.free_cosine).where_above(0.0, reversed, forward);
-        (normal, -(normal * behind_quarter))
+        Plate {
+            numerator: self.plate_normal * s,
+            resistance: self.plate_bend + self.plate_rest * size,
+            behind_quarter: (-flow.free_cosine).where_above(0.0, reversed, forward),
+        }
     }
+}
+
+/// A separated plate: its normal force is the numerator over the resistance.
+struct Plate<P: Processor> {
+    numerator: Wide<P>,
+    resistance: Wide<P>,
+    /// Distance of the force behind the quarter chord, in chords.
+    behind_quarter: Wide<P>,
 }
 
 /// Sine of an angle turned by a small `shift` in radians.
@@ -199,16 +211,27 @@ pub(super) fn rotated<P: Processor>(sine: Wide<P>, cosine: Wide<P>, shift: Wide<
     sine * (1.0 - 0.5 * square) + cosine * shift * (1.0 - square * (1.0 / 6.0))
 }
 
-/// Share of attached flow in steady flow, `beyond` the leading-edge angle of
-/// the stall: `(1 - y / sqrt(1 + y^2)) / 2` with `y = x + x^3 / 2` and
-/// `x = beyond / width`, rearranged to divide only once.
-#[inline(always)]
-fn attachment<P: Processor>(beyond: Wide<P>, width: Wide<P>, cosine: Wide<P>) -> Wide<P> {
-    let square = width * width;
-    let y = beyond * (square + 0.5 * beyond * beyond);
-    let cube = square * width;
-    let share = 0.5 - 0.5 * y / (cube * cube + y * y).sqrt();
-    cosine.where_above(0.0, share, share.nil())
+/// Share of attached flow in steady flow, the numerator over the size.
+struct Stall<P: Processor> {
+    numerator: Wide<P>,
+    size: Wide<P>,
+}
+
+impl<P: Processor> Stall<P> {
+    /// `beyond` the leading-edge angle of the stall: `(1 - y / sqrt(1 + y^2)) / 2`
+    /// with `y = x + x^3 / 2` and `x = beyond / width`, times the cube of the
+    /// width above and below.
+    #[inline(always)]
+    fn of(beyond: Wide<P>, width: Wide<P>) -> Self {
+        let square = width * width;
+        let y = beyond * (square + 0.5 * beyond * beyond);
+        let cube = square * width;
+        let size = (cube * cube + y * y).sqrt();
+        Self {
+            numerator: 0.5 * (size - y),
+            size,
+        }
+    }
 }
 
 /// How much of the separated moment acts: the centre of pressure leaves the
