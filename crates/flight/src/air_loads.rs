@@ -155,6 +155,7 @@ impl Airborne {
             .slipstream
             .map_or_else(Default::default, |s| self.fuselage.wash(s));
         let (body_force, body_moment) = self.fuselage.loads(
+            p,
             conditions.density_kg_m3,
             flow.velocity_m_s,
             flow.rates_rad_s,

@@ -84,9 +84,10 @@ impl Airborne {
         let upright = flow.down.z.max(0.0);
         let mean = &mean[..self.surfaces.len()];
         let mut normal_m_s = ArrayVec::new();
+        let mut row = 0;
         for (b, block) in self.blocks.iter().enumerate().take(N) {
             let height_m = flow.height_m - Wide3::all(p, flow.down).dot(block.quarter_m.on(p));
-            normal_m_s.push(self.ground.at(p, b, height_m, mean) * upright);
+            normal_m_s.push(self.ground.at(p, b, height_m, mean, &mut row) * upright);
         }
         Some(normal_m_s)
     }

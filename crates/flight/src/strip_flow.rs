@@ -82,8 +82,9 @@ impl StripBlock {
         if self.in_wake {
             v = v * wake.at(&quarter_m);
         }
-        if let (Some(jet), true) = (conditions.slipstream, self.in_wash) {
-            let (immersed, added_m_s) = jet.at_block(p, &self.wash);
+        if let (Some(jet), true) = (conditions.slipstream, self.in_wash)
+            && let Some((immersed, added_m_s)) = jet.at_block(p, &self.wash)
+        {
             v += added_m_s * immersed;
         }
         let w_bound = v.dot(self.normal.on(p));

@@ -100,12 +100,6 @@ impl Slots {
         self.slot[strip] / WIDTH
     }
 
-    /// Slots of a surface's strips, which lie side by side.
-    pub fn slots_of(&self, from: usize, to: usize) -> core::ops::Range<usize> {
-        let first = self.slot.get(from).copied().unwrap_or(0);
-        first..first + (to - from)
-    }
-
     /// Blocks of a surface's strips: first and one past the last.
     pub fn blocks_of(&self, from: usize, to: usize) -> (usize, usize) {
         if from < to {
