@@ -121,12 +121,13 @@ impl Airborne {
         }
         let mut sections = ArrayVec::<SectionCoefficients<Wide<P>>, N>::new();
         let mut settling = ArrayVec::<Settling<P>, N>::new();
+        let keep = |block: &StripBlock, number| block.keep(p, conditions.lost, number);
         let lag = CIRCULATION_LAG_CHORDS / SEPARATION_LAG_CHORDS * conditions.dt_s;
         for (block, meeting) in blocks.iter().zip(&meetings) {
             let section = block.answer(p, conditions, meeting, &deflections);
             let share = meeting.speed_m_s * block.circulation_rate * lag;
             settling.push(Settling {
-                share: share * block.present(p, conditions.lost),
+                share: keep(block, share),
                 steady: section.attachment,
             });
             sections.push(section);
@@ -226,16 +227,18 @@ struct BlockLoads<P: Processor> {
 }
 
 impl StripBlock {
-    /// 1 in the lanes whose strip is still on the plane.
+    /// A number where the strip is still on the plane, zero where it is not.
+    /// (Lanes without a strip need no care: they have neither width nor area.)
     #[inline(always)]
-    pub fn present<P: Processor>(&self, p: P, lost: LostParts) -> Wide<P> {
+    fn keep<P: Processor>(&self, p: P, lost: LostParts, number: Wide<P>) -> Wide<P> {
         if !(lost.wing_left || lost.wing_right || lost.tail) {
-            return self.real.on(p);
+            return number;
         }
         let kept = |gone: bool| Wide::all(p, if gone { 0.0 } else { 1.0 });
-        self.group[0] * kept(lost.wing_left)
-            + self.group[1] * kept(lost.wing_right)
-            + self.group[2] * kept(lost.tail)
+        number
+            * (self.group[0] * kept(lost.wing_left)
+                + self.group[1] * kept(lost.wing_right)
+                + self.group[2] * kept(lost.tail))
     }
 
     /// Moves the circulation on and gives the loads.
@@ -263,7 +266,7 @@ impl StripBlock {
             induced_bound_m_s: bound,
             ..
         } = *meeting;
-        let present = self.present(p, conditions.lost);
+        let keep = |number| self.keep(p, conditions.lost, number);
         let f = state.attachment.on(p);
         let apart = 1.0 - f;
         let travel = conditions.dt_s * (speed * self.circulation_rate);
@@ -272,7 +275,7 @@ impl StripBlock {
         // Two divisions in one.
         let (slow, loop_slow) = (1.0 + travel, 1.0 + travel * (1.0 + f * self.loop_gain));
         let per_both = travel / (slow * loop_slow);
-        let gamma = (gamma + (target - gamma) * (per_both * slow)) * present;
+        let gamma = keep(gamma + (target - gamma) * (per_both * slow));
         state.circulation_m2_s = gamma.lanes();
         let shed_target = 0.5
             * free_speed
@@ -281,11 +284,11 @@ impl StripBlock {
             * c.normal_separated
             * free_cosine.at_least(0.0);
         let shed = state.shed_m2_s.on(p);
-        let shed = (shed + (shed_target - shed) * (per_both * loop_slow)) * present;
+        let shed = keep(shed + (shed_target - shed) * (per_both * loop_slow));
         state.shed_m2_s = shed.lanes();
 
         let density = conditions.density_kg_m3;
-        let pressure_area = self.half_area_m2 * (density * present);
+        let pressure_area = keep(self.half_area_m2.on(p) * density);
         let along_flow = f * c.drag_attached + apart * c.drag_separated;
         let free_square = free_speed * free_speed;
         // Lift across the local flow (u aft, w along the normal) and drag along
@@ -301,13 +304,13 @@ impl StripBlock {
         let moment = pressure_area
             * self.chord_m
             * (speed * speed * f * (c.moment_attached + turning)
-                + free_square * moment_share(apart) * c.moment_separated);
+                + free_square * moment_share(f) * c.moment_separated);
         let margin = self.stall_angle_rad - c.leading_edge_sine.abs();
         let none = Wide::all(p, f64::MAX);
         BlockLoads {
             force_n: force,
             moment_n_m: self.quarter_m.on(p).cross(force) + self.along.on(p) * moment,
-            stall_margin_rad: (present * speed).where_above(STALL_SEEN_M_S, margin, none),
+            stall_margin_rad: keep(speed).where_above(STALL_SEEN_M_S, margin, none),
         }
     }
 }

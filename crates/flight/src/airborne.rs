@@ -53,8 +53,6 @@ pub(crate) struct StripBlock {
     /// Share of the port or starboard wing's area.
     pub left_share: Lanes,
     pub right_share: Lanes,
-    /// 1 in the lanes that hold a strip.
-    pub real: Lanes,
     /// 1 in the lanes that belong to a group, see [`Group`].
     pub group: [Lanes; 3],
     pub flap: FlapBlock,
@@ -249,6 +247,7 @@ impl Blocks<'_> {
                 }
                 block.width_m = Lanes::ZERO;
                 block.half_area_m2 = Lanes::ZERO;
+                block.stall_angle_rad = Lanes([f64::MAX; WIDTH]);
             }
             let lane = self.slots.lane_of(index);
             self.shape(block, lane, strip);
@@ -310,7 +309,6 @@ impl Blocks<'_> {
     fn presence(&self, block: &mut StripBlock, lane: usize, index: usize, p: &Strip) {
         let surface = self.surfaces[p.surface];
         block.in_wake = !p.is_wing;
-        block.real.0[lane] = 1.0;
         let all = &self.strips[surface.from..surface.to];
         block.width_share.0[lane] = p.width_m / f64::max(all.iter().map(|q| q.width_m).sum(), 1e-9);
         block.group[p.group as usize].0[lane] = 1.0;

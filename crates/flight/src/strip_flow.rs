@@ -128,7 +128,14 @@ impl StripBlock {
             flap_followed_rad,
         };
         let one_over_reynolds = meeting.per_speed * self.one_over_chord_m * m2_s_per_reynolds;
-        let mut section = self.sheet.at(&flow, one_over_reynolds);
+        let deflected;
+        let setting = if flap.is_used {
+            deflected = self.sheet.deflected(flap_rad, flap_followed_rad);
+            &deflected
+        } else {
+            &self.sheet.rest
+        };
+        let mut section = self.sheet.at(&flow, setting, one_over_reynolds);
         for special in &self.special {
             let lane = special.lane;
             let one = special.section.corrected(
