@@ -7,6 +7,8 @@ use glam::DVec3;
 
 use crate::airborne::{Airborne, CIRCULATION_LAG_CHORDS, StripBlock};
 use crate::flow::Flow;
+use crate::induced::{Induced, induced};
+use crate::influence::TileEffects;
 use crate::lanes::{Lanes, Plain, Processor, WIDTH, Wide, Wide3};
 use crate::power::Slipstream;
 use crate::section::{SectionCoefficients, followed_rad, moment_share};
@@ -92,6 +94,8 @@ impl Airborne {
         state: &mut [BlockState],
     ) -> AirLoads {
         let flow = conditions.flow;
+        let lost = conditions.lost;
+        let lost = (lost.wing_left || lost.wing_right || lost.tail).then_some(lost);
         let count = self.blocks.len().min(state.len()).min(N);
         let state = &mut state[..count];
         let blocks = &self.blocks[..count];
@@ -111,17 +115,23 @@ impl Airborne {
             motions.push(block.motion(p, conditions, &wake));
         }
         let mut meetings = ArrayVec::<Meeting<P>, N>::new();
-        for (b, motion) in motions.iter().enumerate() {
-            let mut induced = self.induced(p, b, &source);
-            if let Some(normal_m_s) = &image {
-                induced.ahead_m_s += normal_m_s[b];
-                induced.bound_m_s += normal_m_s[b];
+        for tile in self.influence.tiles() {
+            let motions = &motions[tile.blocks()];
+            let image = image.as_ref().map(|image| &image[tile.blocks()]);
+            match tile.effects() {
+                TileEffects::Pair(effects) => {
+                    let induced = induced(p, effects, tile.own(), &source);
+                    meet(motions, image, &induced, &mut meetings);
+                }
+                TileEffects::Single(effects) => {
+                    let induced = induced(p, effects, tile.own(), &source);
+                    meet(motions, image, &induced, &mut meetings);
+                }
             }
-            meetings.push(motion.meet(&induced));
         }
         let mut sections = ArrayVec::<SectionCoefficients<Wide<P>>, N>::new();
         let mut settling = ArrayVec::<Settling<P>, N>::new();
-        let keep = |block: &StripBlock, number| block.keep(p, conditions.lost, number);
+        let keep = |block: &StripBlock, number| block.keep(p, lost, number);
         let lag = CIRCULATION_LAG_CHORDS / SEPARATION_LAG_CHORDS * conditions.dt_s;
         for (block, meeting) in blocks.iter().zip(&meetings) {
             let section = block.answer(p, conditions, meeting, &deflections);
@@ -141,6 +151,7 @@ impl Airborne {
             let loads = blocks[b].loads(
                 p,
                 conditions,
+                lost,
                 &motions[b],
                 &meetings[b],
                 &sections[b],
@@ -169,6 +180,24 @@ impl Airborne {
             stalled_left,
             stalled_right,
         }
+    }
+}
+
+/// Puts together how the air meets a tile of blocks.
+#[inline(always)]
+fn meet<P: Processor, const K: usize, const N: usize>(
+    motions: &[Motion<P>],
+    image_m_s: Option<&[Wide<P>]>,
+    induced: &[Induced<P>; K],
+    meetings: &mut ArrayVec<Meeting<P>, N>,
+) {
+    for (k, (motion, induced)) in motions.iter().zip(induced).enumerate() {
+        let mut induced = *induced;
+        if let Some(normal_m_s) = image_m_s.and_then(|image| image.get(k)) {
+            induced.ahead_m_s += *normal_m_s;
+            induced.bound_m_s += *normal_m_s;
+        }
+        meetings.push(motion.meet(&induced));
     }
 }
 
@@ -230,10 +259,10 @@ impl StripBlock {
     /// A number where the strip is still on the plane, zero where it is not.
     /// (Lanes without a strip need no care: they have neither width nor area.)
     #[inline(always)]
-    fn keep<P: Processor>(&self, p: P, lost: LostParts, number: Wide<P>) -> Wide<P> {
-        if !(lost.wing_left || lost.wing_right || lost.tail) {
+    fn keep<P: Processor>(&self, p: P, lost: Option<LostParts>, number: Wide<P>) -> Wide<P> {
+        let Some(lost) = lost else {
             return number;
-        }
+        };
         let kept = |gone: bool| Wide::all(p, if gone { 0.0 } else { 1.0 });
         number
             * (self.group[0] * kept(lost.wing_left)
@@ -247,6 +276,7 @@ impl StripBlock {
         &self,
         p: P,
         conditions: &Conditions<'_>,
+        lost: Option<LostParts>,
         motion: &Motion<P>,
         meeting: &Meeting<P>,
         c: &SectionCoefficients<Wide<P>>,
@@ -266,7 +296,7 @@ impl StripBlock {
             induced_bound_m_s: bound,
             ..
         } = *meeting;
-        let keep = |number| self.keep(p, conditions.lost, number);
+        let keep = |number| self.keep(p, lost, number);
         let f = state.attachment.on(p);
         let apart = 1.0 - f;
         let travel = conditions.dt_s * (speed * self.circulation_rate);

@@ -61,8 +61,6 @@ pub(crate) struct StripBlock {
     pub in_wash: bool,
     /// Width of each strip over the width of its surface.
     pub width_share: Lanes,
-    /// First block and one past the last of the surface.
-    pub surface_blocks: (usize, usize),
     /// Sections that are not foam sheet.
     pub special: Vec<SpecialSection>,
 }
@@ -183,7 +181,7 @@ impl Airborne {
         }
         .build();
         Self {
-            influence: Influence::between(&strips, &slots),
+            influence: Influence::between(&strips, &slots, &surfaces),
             ground: GroundTables::new(&strips, &slots, surface_count, layout.span_m),
             fuselage: Fuselage::new(airframe, cg_m),
             blocks,
@@ -261,9 +259,7 @@ impl Blocks<'_> {
 
     /// Geometry and section.
     fn shape(&self, block: &mut StripBlock, lane: usize, p: &Strip) {
-        let surface = self.surfaces[p.surface];
         let (section, flap) = self.section(p);
-        block.surface_blocks = self.slots.blocks_of(surface.from, surface.to);
         block.quarter_m.set(lane, p.quarter_m);
         block.normal.set(lane, p.normal);
         block.aft.set(lane, p.aft);

@@ -9,8 +9,11 @@
 //! The law of Biot and Savart for straight segments: any text on wing theory,
 //! such as Katz and Plotkin, *Low-Speed Aerodynamics*, section 2.11 (from memory).
 
+use core::ops::Range;
+
 use glam::DVec3;
 
+use crate::airborne::SurfaceStrips;
 use crate::lanes::{Lanes, Processor, WIDTH, Wide};
 use crate::strips::{Slots, Strip};
 
@@ -67,34 +70,115 @@ pub(crate) struct Effect {
     pub at_quarter: Lanes,
 }
 
-/// Effects of all strips on all blocks of strips.
+/// Effects of all strips on all blocks of strips, by tiles of one or two blocks
+/// of a surface: what is loaded of a source serves both.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Influence {
-    /// `[block][source block][source lane]`; lanes without a strip have none.
-    effects: Vec<[Effect; WIDTH]>,
+    tiles: Vec<Tile>,
+    /// `[tile][source block][source lane][block]`; lanes without a strip have
+    /// none.
+    singles: Vec<[[Effect; 1]; WIDTH]>,
+    pairs: Vec<[[Effect; 2]; WIDTH]>,
     blocks: usize,
 }
 
+/// Blocks whose induced flow is reckoned together.
+#[derive(Debug, Clone, PartialEq)]
+struct Tile {
+    blocks: Range<usize>,
+    /// Blocks of the surface.
+    own: Range<usize>,
+    /// Where its effects begin in `singles` or `pairs`.
+    from: usize,
+}
+
+/// A tile with its effects.
+#[derive(Clone, Copy)]
+pub(crate) struct TileOf<'a> {
+    tile: &'a Tile,
+    of: &'a Influence,
+}
+
+/// `[source block][source lane][block]`.
+pub(crate) enum TileEffects<'a> {
+    Single(&'a [[[Effect; 1]; WIDTH]]),
+    Pair(&'a [[[Effect; 2]; WIDTH]]),
+}
+
 impl Influence {
-    pub fn between(strips: &[Strip], slots: &Slots) -> Self {
+    pub fn between(strips: &[Strip], slots: &Slots, surfaces: &[SurfaceStrips]) -> Self {
         let blocks = slots.blocks();
-        let mut effects = vec![[Effect::default(); WIDTH]; blocks * blocks];
+        let mut all = vec![[Effect::default(); WIDTH]; blocks * blocks];
         for (j, source) in strips.iter().enumerate() {
             for (i, target) in strips.iter().enumerate() {
-                let from = &mut effects[slots.block_of(i) * blocks + slots.block_of(j)];
+                let from = &mut all[slots.block_of(i) * blocks + slots.block_of(j)];
                 let effect = &mut from[slots.lane_of(j)];
                 let (ahead, bound) = effect_of(source, target, i == j);
                 effect.at_three_quarter.0[slots.lane_of(i)] = ahead;
                 effect.at_quarter.0[slots.lane_of(i)] = bound;
             }
         }
-        Self { effects, blocks }
+        let (mut tiles, mut singles, mut pairs) = (Vec::new(), Vec::new(), Vec::new());
+        for surface in surfaces {
+            let own = slots.blocks_of(surface.from, surface.to);
+            let mut at = own.start;
+            while at < own.end {
+                let is_pair = at + 1 < own.end;
+                let to = at + if is_pair { 2 } else { 1 };
+                tiles.push(Tile {
+                    blocks: at..to,
+                    own: own.clone(),
+                    from: if is_pair { pairs.len() } else { singles.len() },
+                });
+                for from in 0..blocks {
+                    let one = &all[at * blocks + from];
+                    if is_pair {
+                        let other = &all[(at + 1) * blocks + from];
+                        pairs.push(core::array::from_fn(|lane| [one[lane], other[lane]]));
+                    } else {
+                        singles.push(one.map(|effect| [effect]));
+                    }
+                }
+                at = to;
+            }
+        }
+        tiles.sort_by_key(|tile: &Tile| tile.blocks.start);
+        Self {
+            tiles,
+            singles,
+            pairs,
+            blocks,
+        }
     }
 
-    /// Effects of each block of strips on a block.
+    /// All tiles in the order of their blocks.
     #[inline(always)]
-    pub fn on(&self, block: usize) -> &[[Effect; WIDTH]] {
-        &self.effects[block * self.blocks..(block + 1) * self.blocks]
+    pub fn tiles(&self) -> impl Iterator<Item = TileOf<'_>> {
+        self.tiles.iter().map(|tile| TileOf { tile, of: self })
+    }
+}
+
+impl<'a> TileOf<'a> {
+    /// Its blocks.
+    #[inline(always)]
+    pub fn blocks(&self) -> Range<usize> {
+        self.tile.blocks.clone()
+    }
+
+    /// Blocks of its surface.
+    #[inline(always)]
+    pub fn own(&self) -> Range<usize> {
+        self.tile.own.clone()
+    }
+
+    #[inline(always)]
+    pub fn effects(&self) -> TileEffects<'a> {
+        let effects = self.tile.from..self.tile.from + self.of.blocks;
+        if self.tile.blocks.len() == 2 {
+            TileEffects::Pair(&self.of.pairs[effects])
+        } else {
+            TileEffects::Single(&self.of.singles[effects])
+        }
     }
 }
 

@@ -1,5 +1,7 @@
 //! Where the flow lets go, and what that does to its surroundings.
 
+use core::cell::Cell;
+
 use arrayvec::ArrayVec;
 use glam::DVec3;
 
@@ -17,7 +19,7 @@ pub(crate) struct Settling<P: Processor> {
 }
 
 /// Sweeps in which neighbours learn of each other within a tick.
-const SWEEPS: usize = 3;
+const SWEEPS: usize = 2;
 
 /// Moves the attachment toward its steady value, spread along the span:
 /// `f - l^2 f'' = f_steady` with `l` about a third of a chord. Cells of
@@ -54,15 +56,16 @@ pub(crate) fn spread<P: Processor, const N: usize>(
         });
     }
     let nil = Wide::all(p, 0.0);
-    for _ in 0..SWEEPS {
-        let mut previous = nil;
-        for b in 0..spread.len() {
-            let this = spread[b];
-            let next = spread.get(b + 1).copied().unwrap_or(nil);
-            let mix = &mixes[b];
-            spread[b] =
-                mix.known + mix.below * this.after(previous) + mix.above * this.before(next);
-            previous = this;
+    let cells = Cell::from_mut(spread.as_mut_slice()).as_slice_of_cells();
+    if let ([first, .., last], [.., last_mix]) = (cells, mixes.as_slice()) {
+        for _ in 0..SWEEPS {
+            let (mut previous, mut this) = (nil, first.get());
+            for (pair, mix) in cells.windows(2).zip(&mixes) {
+                let next = pair[1].get();
+                pair[0].set(mix.of(previous, this, next));
+                (previous, this) = (this, next);
+            }
+            last.set(last_mix.of(previous, this, nil));
         }
     }
     for (state, spread) in state.iter_mut().zip(&spread) {
@@ -77,6 +80,14 @@ struct Mix<P: Processor> {
     /// Weights of the neighbours.
     below: Wide<P>,
     above: Wide<P>,
+}
+
+impl<P: Processor> Mix<P> {
+    /// The mean, from attachments of the block before, of this and of the next.
+    #[inline(always)]
+    fn of(&self, previous: Wide<P>, this: Wide<P>, next: Wide<P>) -> Wide<P> {
+        self.known + self.below * this.after(previous) + self.above * this.before(next)
+    }
 }
 
 /// Separated share of the port and starboard wing.

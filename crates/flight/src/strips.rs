@@ -101,11 +101,11 @@ impl Slots {
     }
 
     /// Blocks of a surface's strips: first and one past the last.
-    pub fn blocks_of(&self, from: usize, to: usize) -> (usize, usize) {
+    pub fn blocks_of(&self, from: usize, to: usize) -> core::ops::Range<usize> {
         if from < to {
-            (self.block_of(from), self.block_of(to - 1) + 1)
+            self.block_of(from)..self.block_of(to - 1) + 1
         } else {
-            (0, 0)
+            0..0
         }
     }
 
