@@ -147,16 +147,10 @@ impl Airborne {
         let nil = Wide3::all(p, DVec3::ZERO);
         let (mut force, mut moment) = (nil, nil);
         let mut margin = Wide::all(p, f64::MAX);
-        for (b, state) in state.iter_mut().enumerate() {
-            let loads = blocks[b].loads(
-                p,
-                conditions,
-                lost,
-                &motions[b],
-                &meetings[b],
-                &sections[b],
-                state,
-            );
+        let flows = motions.iter().zip(&meetings).zip(&sections);
+        for ((block, state), flow) in blocks.iter().zip(state.iter_mut()).zip(flows) {
+            let ((motion, meeting), section) = flow;
+            let loads = block.loads(p, conditions, lost, motion, meeting, section, state);
             force += loads.force_n;
             moment += loads.moment_n_m;
             margin = margin.min(loads.stall_margin_rad);

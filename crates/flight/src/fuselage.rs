@@ -136,6 +136,7 @@ impl Fuselage {
     /// The wash over bodies on the shaft line, whether they lie behind the
     /// disk or ahead of it. A propeller that brakes takes nothing off: its
     /// wake is wider and slower than the bodies' own.
+    #[inline(always)]
     pub fn wash(&self, slipstream: &Slipstream) -> BodyWash {
         let nose = self.nose.first().map_or(self.ends_m[0], |n| n.0);
         BodyWash {
