@@ -1,4 +1,5 @@
-//! Cost of one tick of one aeroplane: about 40 strips, propeller, ground effect.
+//! Cost of one aeroplane, about 40 strips with propeller and ground effect: all
+//! its forces alone, and a whole tick with them.
 
 use criterion::{Criterion, criterion_main};
 use glam::DVec3;
@@ -32,9 +33,15 @@ fn step(c: &mut Criterion) {
         ground_z_m: 0.0,
         gravity_m_s2: 9.80665,
     };
+    println!("{} strips", model.strip_count());
     for (name, height_m) in [("high", 50.0), ("in ground effect", 0.6)] {
         let mut state = model.state_at_rest();
         state.velocity_m_s = DVec3::new(9.0, 0.0, 0.5);
+        c.bench_function(&format!("all forces, {name}"), |b| {
+            let mut state = state.clone();
+            state.position_m = DVec3::new(0.0, 0.0, -height_m);
+            b.iter(|| model.tick_loads(&mut state, &controls, &around, 0.002));
+        });
         c.bench_function(&format!("tick, {name}"), |b| {
             b.iter(|| {
                 state.position_m = DVec3::new(0.0, 0.0, -height_m);

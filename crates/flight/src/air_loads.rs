@@ -2,24 +2,25 @@
 
 use core::f64::consts::PI;
 
+use arrayvec::ArrayVec;
 use glam::DVec3;
 
 use crate::airborne::{Airborne, CIRCULATION_LAG_CHORDS, StripBlock};
 use crate::flow::Flow;
-use crate::induced::Induced;
+use crate::induced::{Induced, induced};
+use crate::influence::TileEffects;
 use crate::lanes::{Lanes, Plain, Processor, WIDTH, Wide, Wide3};
 use crate::power::Slipstream;
-use crate::section::{SectionCoefficients, SectionFlow, followed_rad, moment_share, with_lane};
+use crate::section::{SectionCoefficients, followed_rad, moment_share};
 use crate::separation::{Settling, TailWake, spread, wing_stalled};
 use crate::state::{BlockState, LostParts, SurfaceState};
+use crate::strip_flow::{Meeting, Motion};
 use crate::strips::MOST_STRIPS;
 
 /// The separation point follows with this lag: the sum of Goman and
 /// Khrabrov's two time constants for thin sections, J. Aircraft 31(5), 1994
 /// (from memory), in chords of travel.
 const SEPARATION_LAG_CHORDS: f64 = 5.0;
-/// Slower than this, nothing is divided by a speed.
-const LEAST_SPEED_M_S: f64 = 0.05;
 /// Slower than this through the air, a wing is not said to stall.
 const STALL_SEEN_M_S: f64 = 1.0;
 
@@ -45,25 +46,10 @@ pub(crate) struct AirLoads {
     pub stalled_right: f64,
 }
 
-/// Flow and section data of four strips between the two passes of a step.
-#[derive(Clone, Copy)]
-struct Ask<P: Processor> {
-    v_m_s: Wide3<P>,
-    u_m_s: Wide<P>,
-    w_bound_m_s: Wide<P>,
-    induced_bound_m_s: Wide<P>,
-    turn_rad_s: Wide<P>,
-    speed_m_s: Wide<P>,
-    per_speed: Wide<P>,
-    free_speed_m_s: Wide<P>,
-    free_cosine: Wide<P>,
-    section: SectionCoefficients<Wide<P>>,
-}
-
 /// Deflections that several strips share.
-struct Deflections {
-    asked_rad: [f64; MOST_CONTROLS],
-    followed_rad: [f64; MOST_CONTROLS],
+pub(crate) struct Deflections {
+    pub asked_rad: [f64; MOST_CONTROLS],
+    pub followed_rad: [f64; MOST_CONTROLS],
 }
 
 const MOST_CONTROLS: usize = 16;
@@ -108,44 +94,63 @@ impl Airborne {
         state: &mut [BlockState],
     ) -> AirLoads {
         let flow = conditions.flow;
+        let lost = conditions.lost;
+        let lost = (lost.wing_left || lost.wing_right || lost.tail).then_some(lost);
         let count = self.blocks.len().min(state.len()).min(N);
         let state = &mut state[..count];
-        let mut source = [0.0; MOST_STRIPS];
-        for (strip, source) in source.iter_mut().enumerate().take(self.count()) {
-            let of = &state[self.slots.block_of(strip)];
-            let lane = self.slots.lane_of(strip);
-            *source = of.circulation_m2_s.0[lane] + of.shed_m2_s.0[lane];
-        }
+        let blocks = &self.blocks[..count];
+        let source: ArrayVec<Lanes, N> = state
+            .iter()
+            .map(|of| (of.circulation_m2_s.on(p) + of.shed_m2_s).lanes())
+            .collect();
         let image = self.ground_image::<P, N>(p, flow, &source);
         let [left, right] = wing_stalled(p, self, state);
         let wake = TailWake::behind(self, flow.velocity_m_s, left.max(right));
         let deflections = Deflections::of(conditions.surfaces);
 
-        let mut asks = [Ask::nil(p); N];
-        let mut settling = [Settling::default(); N];
-        for b in 0..count {
-            let block = &self.blocks[b];
-            let mut induced = self.induced(p, b, &source[..self.count()]);
-            if let Some(normal_m_s) = &image {
-                induced.ahead_m_s = induced.ahead_m_s + normal_m_s[b];
-                induced.bound_m_s = induced.bound_m_s + normal_m_s[b];
-            }
-            let ask = block.ask(p, conditions, &induced, &wake, &deflections);
-            let lag = CIRCULATION_LAG_CHORDS / SEPARATION_LAG_CHORDS;
-            let share = ask.speed_m_s * block.circulation_rate * (lag * conditions.dt_s);
-            settling[b] = Settling {
-                share: (share * block.present(p, conditions.lost)).lanes(),
-                steady: ask.section.attachment.lanes(),
-            };
-            asks[b] = ask;
+        // Each loop is a short piece of the way, so that a processor works on
+        // several blocks at once while one waits for a root or a division.
+        let mut motions = ArrayVec::<Motion<P>, N>::new();
+        for block in blocks {
+            motions.push(block.motion(p, conditions, &wake));
         }
-        spread(p, self, &settling, state);
+        let mut meetings = ArrayVec::<Meeting<P>, N>::new();
+        for tile in self.influence.tiles() {
+            let motions = &motions[tile.blocks()];
+            let image = image.as_ref().map(|image| &image[tile.blocks()]);
+            match tile.effects() {
+                TileEffects::Pair(effects) => {
+                    let induced = induced(p, effects, tile.own(), &source);
+                    meet(motions, image, &induced, &mut meetings);
+                }
+                TileEffects::Single(effects) => {
+                    let induced = induced(p, effects, tile.own(), &source);
+                    meet(motions, image, &induced, &mut meetings);
+                }
+            }
+        }
+        let mut sections = ArrayVec::<SectionCoefficients<Wide<P>>, N>::new();
+        let mut settling = ArrayVec::<Settling<P>, N>::new();
+        let keep = |block: &StripBlock, number| block.keep(p, lost, number);
+        let lag = CIRCULATION_LAG_CHORDS / SEPARATION_LAG_CHORDS * conditions.dt_s;
+        for (block, meeting) in blocks.iter().zip(&meetings) {
+            let section = block.answer(p, conditions, meeting, &deflections);
+            let share = meeting.speed_m_s * block.circulation_rate * lag;
+            settling.push(Settling {
+                share: keep(block, share),
+                steady: section.attachment,
+            });
+            sections.push(section);
+        }
+        spread::<P, N>(p, self, &settling, state);
 
         let nil = Wide3::all(p, DVec3::ZERO);
         let (mut force, mut moment) = (nil, nil);
         let mut margin = Wide::all(p, f64::MAX);
-        for ((block, ask), state) in self.blocks.iter().zip(&asks).zip(state.iter_mut()) {
-            let loads = block.loads(p, conditions, ask, state);
+        let flows = motions.iter().zip(&meetings).zip(&sections);
+        for ((block, state), flow) in blocks.iter().zip(state.iter_mut()).zip(flows) {
+            let ((motion, meeting), section) = flow;
+            let loads = block.loads(p, conditions, lost, motion, meeting, section, state);
             force += loads.force_n;
             moment += loads.moment_n_m;
             margin = margin.min(loads.stall_margin_rad);
@@ -156,6 +161,7 @@ impl Airborne {
             .slipstream
             .map_or_else(Default::default, |s| self.fuselage.wash(s));
         let (body_force, body_moment) = self.fuselage.loads(
+            p,
             conditions.density_kg_m3,
             flow.velocity_m_s,
             flow.rates_rad_s,
@@ -168,6 +174,24 @@ impl Airborne {
             stalled_left,
             stalled_right,
         }
+    }
+}
+
+/// Puts together how the air meets a tile of blocks.
+#[inline(always)]
+fn meet<P: Processor, const K: usize, const N: usize>(
+    motions: &[Motion<P>],
+    image_m_s: Option<&[Wide<P>]>,
+    induced: &[Induced<P>; K],
+    meetings: &mut ArrayVec<Meeting<P>, N>,
+) {
+    for (k, (motion, induced)) in motions.iter().zip(induced).enumerate() {
+        let mut induced = *induced;
+        if let Some(normal_m_s) = image_m_s.and_then(|image| image.get(k)) {
+            induced.ahead_m_s += *normal_m_s;
+            induced.bound_m_s += *normal_m_s;
+        }
+        meetings.push(motion.meet(&induced));
     }
 }
 
@@ -209,7 +233,11 @@ impl Deflections {
     }
 
     #[inline(always)]
-    fn pick<P: Processor>(p: P, from: &[f64; MOST_CONTROLS], control: &[usize; WIDTH]) -> Wide<P> {
+    pub fn pick<P: Processor>(
+        p: P,
+        from: &[f64; MOST_CONTROLS],
+        control: &[usize; WIDTH],
+    ) -> Wide<P> {
         Lanes(control.map(|k| from[k % MOST_CONTROLS])).on(p)
     }
 }
@@ -221,111 +249,19 @@ struct BlockLoads<P: Processor> {
     stall_margin_rad: Wide<P>,
 }
 
-impl<P: Processor> Ask<P> {
-    /// Still air.
-    #[inline(always)]
-    fn nil(p: P) -> Self {
-        let (nil, nil3) = (Wide::all(p, 0.0), Wide3::all(p, DVec3::ZERO));
-        Self {
-            v_m_s: nil3,
-            u_m_s: nil,
-            w_bound_m_s: nil,
-            induced_bound_m_s: nil,
-            turn_rad_s: nil,
-            speed_m_s: nil,
-            per_speed: nil,
-            free_speed_m_s: nil,
-            free_cosine: nil,
-            section: SectionCoefficients::default().map(|number| Wide::all(p, number)),
-        }
-    }
-}
-
 impl StripBlock {
-    /// 1 in the lanes whose strip is still on the plane.
+    /// A number where the strip is still on the plane, zero where it is not.
+    /// (Lanes without a strip need no care: they have neither width nor area.)
     #[inline(always)]
-    fn present<P: Processor>(&self, p: P, lost: LostParts) -> Wide<P> {
-        if !(lost.wing_left || lost.wing_right || lost.tail) {
-            return self.real.on(p);
-        }
-        let kept = |gone: bool| Wide::all(p, if gone { 0.0 } else { 1.0 });
-        self.group[0] * kept(lost.wing_left)
-            + self.group[1] * kept(lost.wing_right)
-            + self.group[2] * kept(lost.tail)
-    }
-
-    /// The flow at the strips and what their sections make of it.
-    #[inline(always)]
-    fn ask<P: Processor>(
-        &self,
-        p: P,
-        conditions: &Conditions<'_>,
-        induced: &Induced<P>,
-        wake: &TailWake,
-        deflections: &Deflections,
-    ) -> Ask<P> {
-        let flow = conditions.flow;
-        let all = |v: DVec3| Wide3::all(p, v);
-        let rates = all(flow.rates_rad_s);
-        let quarter_m = self.quarter_m.on(p);
-        let mut v = all(flow.lateral_m_s) * self.lateral
-            + all(flow.tips_m_s) * self.lateral.on(p).abs()
-            + all(flow.tail_m_s) * self.aftness
-            - (all(flow.velocity_m_s) + rates.cross(quarter_m));
-        if self.in_wake {
-            v = v * wake.at(&quarter_m);
-        }
-        if let (Some(jet), true) = (conditions.slipstream, self.in_wash) {
-            let (immersed, added_m_s) = jet.at_block(p, &self.wash);
-            v += added_m_s * immersed;
-        }
-        let u = v.dot(self.aft.on(p));
-        let w_bound = v.dot(self.normal.on(p));
-        let turn = rates.dot(self.along.on(p));
-        let w_alone = w_bound + 0.5 * (self.chord_m * turn);
-        let w_free = w_alone + induced.others_m_s;
-        let w = w_alone + induced.ahead_m_s;
-        let speed = (u * u + w * w).sqrt().at_least(LEAST_SPEED_M_S);
-        let free_speed = (u * u + w_free * w_free).sqrt().at_least(LEAST_SPEED_M_S);
-        // Two divisions in one.
-        let per_both = 1.0 / (speed * free_speed);
-        let (per_speed, per_free) = (per_both * free_speed, per_both * speed);
-        let flap = &self.flap;
-        let reynolds_per_m2_s = conditions.density_kg_m3 / conditions.viscosity_pa_s;
-        let m2_s_per_reynolds = conditions.viscosity_pa_s / conditions.density_kg_m3;
-        let section_flow = SectionFlow {
-            sine: w * per_speed,
-            cosine: u * per_speed,
-            free_sine: w_free * per_free,
-            free_cosine: u * per_free,
-            reynolds: speed * self.chord_m * reynolds_per_m2_s,
-            flap_rad: flap.coverage * Deflections::pick(p, &deflections.asked_rad, &flap.control),
-            flap_followed_rad: flap.effective
-                * Deflections::pick(p, &deflections.followed_rad, &flap.control),
+    fn keep<P: Processor>(&self, p: P, lost: Option<LostParts>, number: Wide<P>) -> Wide<P> {
+        let Some(lost) = lost else {
+            return number;
         };
-        let one_over_reynolds = per_speed * self.one_over_chord_m * m2_s_per_reynolds;
-        let mut section = self.sheet.at(&section_flow, one_over_reynolds);
-        for special in &self.special {
-            let lane = special.lane;
-            let one = special.section.corrected(
-                section.map(|wide| wide.lanes().0[lane]),
-                &section_flow.map(|wide| wide.lanes().0[lane]),
-                &special.flap,
-            );
-            section = with_lane(section, p, lane, &one);
-        }
-        Ask {
-            v_m_s: v,
-            u_m_s: u,
-            w_bound_m_s: w_bound,
-            induced_bound_m_s: induced.bound_m_s,
-            turn_rad_s: turn,
-            speed_m_s: speed,
-            per_speed,
-            free_speed_m_s: free_speed,
-            free_cosine: section_flow.free_cosine,
-            section,
-        }
+        let kept = |gone: bool| Wide::all(p, if gone { 0.0 } else { 1.0 });
+        number
+            * (self.group[0] * kept(lost.wing_left)
+                + self.group[1] * kept(lost.wing_right)
+                + self.group[2] * kept(lost.tail))
     }
 
     /// Moves the circulation on and gives the loads.
@@ -334,19 +270,27 @@ impl StripBlock {
         &self,
         p: P,
         conditions: &Conditions<'_>,
-        ask: &Ask<P>,
+        lost: Option<LostParts>,
+        motion: &Motion<P>,
+        meeting: &Meeting<P>,
+        c: &SectionCoefficients<Wide<P>>,
         state: &mut BlockState,
     ) -> BlockLoads<P> {
-        let Ask {
-            v_m_s: v,
+        let Motion {
             u_m_s: u,
+            w_bound_m_s: w_bound,
+            turn_rad_s: turn,
+            ..
+        } = *motion;
+        let Meeting {
             speed_m_s: speed,
             free_speed_m_s: free_speed,
-            section: c,
+            per_speed,
+            free_cosine,
+            induced_bound_m_s: bound,
             ..
-        } = *ask;
-        let present = self.present(p, conditions.lost);
-        let (along, normal) = (self.along.on(p), self.normal.on(p));
+        } = *meeting;
+        let keep = |number| self.keep(p, lost, number);
         let f = state.attachment.on(p);
         let apart = 1.0 - f;
         let travel = conditions.dt_s * (speed * self.circulation_rate);
@@ -355,41 +299,42 @@ impl StripBlock {
         // Two divisions in one.
         let (slow, loop_slow) = (1.0 + travel, 1.0 + travel * (1.0 + f * self.loop_gain));
         let per_both = travel / (slow * loop_slow);
-        let gamma = (gamma + (target - gamma) * (per_both * slow)) * present;
+        let gamma = keep(gamma + (target - gamma) * (per_both * slow));
         state.circulation_m2_s = gamma.lanes();
         let shed_target = 0.5
             * free_speed
             * self.chord_m
             * apart
             * c.normal_separated
-            * ask.free_cosine.at_least(0.0);
+            * free_cosine.at_least(0.0);
         let shed = state.shed_m2_s.on(p);
-        let shed = (shed + (shed_target - shed) * (per_both * loop_slow)) * present;
+        let shed = keep(shed + (shed_target - shed) * (per_both * loop_slow));
         state.shed_m2_s = shed.lanes();
 
         let density = conditions.density_kg_m3;
-        let bound = ask.induced_bound_m_s;
-        let local = v + normal * bound;
-        let pressure_area = self.half_area_m2 * (density * present);
+        let pressure_area = keep(self.half_area_m2.on(p) * density);
         let along_flow = f * c.drag_attached + apart * c.drag_separated;
-        let in_plane = self.aft.on(p) * u + normal * (ask.w_bound_m_s + bound);
         let free_square = free_speed * free_speed;
-        let force = local.cross(along) * (density * gamma * self.width_m)
-            + in_plane * (pressure_area * speed * along_flow)
-            + normal
-                * (pressure_area * free_square * (apart * c.normal_separated + f * c.normal_edges));
+        // Lift across the local flow (u aft, w along the normal) and drag along
+        // it, in the strip's own frame, where aft x along is the normal.
+        let w = w_bound + bound;
+        let lift = density * gamma * self.width_m;
+        let drag = pressure_area * speed * along_flow;
+        let plate = pressure_area * free_square * (apart * c.normal_separated + f * c.normal_edges);
+        let force = self.aft.on(p) * (drag * u - lift * w)
+            + self.normal.on(p) * (lift * u + drag * w + plate);
         // Virtual camber of a plate that turns (thin aerofoil theory).
-        let turning = -PI / 8.0 * (self.chord_m * ask.turn_rad_s * ask.per_speed);
+        let turning = -PI / 8.0 * (self.chord_m * turn * per_speed);
         let moment = pressure_area
             * self.chord_m
             * (speed * speed * f * (c.moment_attached + turning)
-                + free_square * moment_share(apart) * c.moment_separated);
+                + free_square * moment_share(f) * c.moment_separated);
         let margin = self.stall_angle_rad - c.leading_edge_sine.abs();
         let none = Wide::all(p, f64::MAX);
         BlockLoads {
             force_n: force,
-            moment_n_m: self.quarter_m.on(p).cross(force) + along * moment,
-            stall_margin_rad: (present * speed).where_above(STALL_SEEN_M_S, margin, none),
+            moment_n_m: self.quarter_m.on(p).cross(force) + self.along.on(p) * moment,
+            stall_margin_rad: keep(speed).where_above(STALL_SEEN_M_S, margin, none),
         }
     }
 }

@@ -53,16 +53,14 @@ pub(crate) struct StripBlock {
     /// Share of the port or starboard wing's area.
     pub left_share: Lanes,
     pub right_share: Lanes,
-    /// 1 in the lanes that hold a strip.
-    pub real: Lanes,
     /// 1 in the lanes that belong to a group, see [`Group`].
     pub group: [Lanes; 3],
     pub flap: FlapBlock,
     pub sheet: SheetBlock,
     pub wash: SlipstreamBlock,
     pub in_wash: bool,
-    /// First strip and one past the last of the surface.
-    pub surface_strips: (usize, usize),
+    /// Width of each strip over the width of its surface.
+    pub width_share: Lanes,
     /// Sections that are not foam sheet.
     pub special: Vec<SpecialSection>,
 }
@@ -70,6 +68,8 @@ pub(crate) struct StripBlock {
 /// Control surfaces of four strips.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct FlapBlock {
+    /// Some strip has a flap.
+    pub is_used: bool,
     /// Index of the control of each lane.
     pub control: [usize; WIDTH],
     /// Share of the strip's span that is hinged; 0 without a flap.
@@ -100,8 +100,6 @@ pub(crate) struct Airborne {
     pub slots: Slots,
     pub blocks: Vec<StripBlock>,
     pub surfaces: Vec<SurfaceStrips>,
-    /// Width of each strip over the width of its surface.
-    pub width_share: Vec<f64>,
     pub influence: Influence,
     pub ground: GroundTables,
     pub fuselage: Fuselage,
@@ -173,14 +171,6 @@ impl Airborne {
                 }
             })
             .collect();
-        let width_share = strips
-            .iter()
-            .map(|p| {
-                let surface = surfaces[p.surface];
-                let all = &strips[surface.from..surface.to];
-                p.width_m / f64::max(all.iter().map(|q| q.width_m).sum(), 1e-9)
-            })
-            .collect();
         let blocks = Blocks {
             airframe,
             cg_m,
@@ -191,12 +181,11 @@ impl Airborne {
         }
         .build();
         Self {
-            influence: Influence::between(&strips, &slots),
+            influence: Influence::between(&strips, &slots, &surfaces),
             ground: GroundTables::new(&strips, &slots, surface_count, layout.span_m),
             fuselage: Fuselage::new(airframe, cg_m),
             blocks,
             surfaces,
-            width_share,
             wing_quarter_m: layout.wing_quarter_m,
             wing_chord_m: layout.wing_chord_m,
             span_m: layout.span_m,
@@ -256,6 +245,7 @@ impl Blocks<'_> {
                 }
                 block.width_m = Lanes::ZERO;
                 block.half_area_m2 = Lanes::ZERO;
+                block.stall_angle_rad = Lanes([f64::MAX; WIDTH]);
             }
             let lane = self.slots.lane_of(index);
             self.shape(block, lane, strip);
@@ -269,9 +259,7 @@ impl Blocks<'_> {
 
     /// Geometry and section.
     fn shape(&self, block: &mut StripBlock, lane: usize, p: &Strip) {
-        let surface = self.surfaces[p.surface];
         let (section, flap) = self.section(p);
-        block.surface_strips = (surface.from, surface.to);
         block.quarter_m.set(lane, p.quarter_m);
         block.normal.set(lane, p.normal);
         block.aft.set(lane, p.aft);
@@ -317,7 +305,8 @@ impl Blocks<'_> {
     fn presence(&self, block: &mut StripBlock, lane: usize, index: usize, p: &Strip) {
         let surface = self.surfaces[p.surface];
         block.in_wake = !p.is_wing;
-        block.real.0[lane] = 1.0;
+        let all = &self.strips[surface.from..surface.to];
+        block.width_share.0[lane] = p.width_m / f64::max(all.iter().map(|q| q.width_m).sum(), 1e-9);
         block.group[p.group as usize].0[lane] = 1.0;
         let reach = SEPARATION_REACH_CHORDS * p.chord_m / p.width_m;
         if index > surface.from {
@@ -336,6 +325,7 @@ impl Blocks<'_> {
         }
         let (section, flap) = self.section(p);
         if let Some(hinged) = p.flap {
+            block.flap.is_used = true;
             block.flap.control[lane] = hinged.control;
             block.flap.coverage.0[lane] = hinged.coverage;
             block.flap.effective.0[lane] = hinged.coverage * flap.realised;

@@ -13,6 +13,7 @@ use core::f64::consts::PI;
 use glam::DVec3;
 use larkfield_airframe::Airframe;
 
+use crate::lanes::{Lanes, Lanes3, Processor, WIDTH, Wide3};
 use crate::power::Slipstream;
 
 /// Drag coefficient of a square bar across the flow.
@@ -22,22 +23,24 @@ const FRICTION: f64 = 0.010;
 /// Share of slender-body force that a closing tail still carries.
 const TAIL_SHARE: f64 = 0.35;
 
-/// One slice of a body.
-#[derive(Debug, Clone, Copy, PartialEq)]
-struct Slice {
-    centre_m: DVec3,
-    length_m: f64,
-    width_m: f64,
-    height_m: f64,
+/// Four slices of bodies; those that are not there have no area.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+struct Slices {
+    centre_m: Lanes3,
+    /// Half the friction area, along the axis.
+    friction_m2: Lanes,
+    /// Half the drag areas of the cross-flow, across and along z.
+    drag_y_m2: Lanes,
+    drag_z_m2: Lanes,
     /// Change of equivalent circular area from the front to the back face.
-    growth_z_m2: f64,
-    growth_y_m2: f64,
+    growth_y_m2: Lanes,
+    growth_z_m2: Lanes,
 }
 
 /// Bodies cut into slices, about the centre of gravity.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Fuselage {
-    slices: Vec<Slice>,
+    slices: Vec<Slices>,
     /// Bluff ends facing forward: centre and area.
     nose: Vec<(DVec3, f64)>,
     /// Foremost and rearmost point of all bodies.
@@ -57,7 +60,8 @@ const SLICES: usize = 6;
 
 impl Fuselage {
     pub fn new(airframe: &Airframe, cg_m: DVec3) -> Self {
-        let mut slices = Vec::new();
+        let mut slices: Vec<Slices> = Vec::new();
+        let mut centres = Vec::new();
         let mut nose = Vec::new();
         for body in &airframe.bodies {
             let (Some(first), Some(last)) = (body.stations.first(), body.stations.last()) else {
@@ -95,26 +99,33 @@ impl Fuselage {
                     gy += h0 * h0;
                 }
                 let scale = |g: f64| 0.25 * PI * g * if g < 0.0 { TAIL_SHARE } else { 1.0 };
-                slices.push(Slice {
-                    centre_m: DVec3::new(middle, body.y_m, z_m) - cg_m,
-                    length_m: front - back,
-                    width_m,
-                    height_m,
-                    growth_z_m2: scale(gz),
-                    growth_y_m2: scale(gy),
-                });
+                let centre_m = DVec3::new(middle, body.y_m, z_m) - cg_m;
+                let length_m = front - back;
+                let lane = centres.len() % WIDTH;
+                centres.push(centre_m);
+                if lane == 0 {
+                    slices.push(Slices::default());
+                }
+                if let Some(slices) = slices.last_mut() {
+                    let wet_m2 = 2.0 * (width_m + height_m) * length_m;
+                    slices.centre_m.set(lane, centre_m);
+                    slices.friction_m2.0[lane] = 0.5 * FRICTION * wet_m2;
+                    slices.drag_y_m2.0[lane] = 0.5 * CROSS_FLOW_DRAG * length_m * height_m;
+                    slices.drag_z_m2.0[lane] = 0.5 * CROSS_FLOW_DRAG * length_m * width_m;
+                    slices.growth_y_m2.0[lane] = scale(gy);
+                    slices.growth_z_m2.0[lane] = scale(gz);
+                }
             }
             nose.push((
                 DVec3::new(first.x_m, body.y_m, first.z_m) - cg_m,
                 first.width_m * first.height_m,
             ));
         }
-        let centres = || slices.iter().map(|s| s.centre_m);
         let ends_m = [
-            centres().max_by(|a, b| a.x.total_cmp(&b.x)),
-            centres().min_by(|a, b| a.x.total_cmp(&b.x)),
+            centres.iter().max_by(|a, b| a.x.total_cmp(&b.x)),
+            centres.iter().min_by(|a, b| a.x.total_cmp(&b.x)),
         ]
-        .map(|end| end.unwrap_or(DVec3::ZERO));
+        .map(|end| end.copied().unwrap_or(DVec3::ZERO));
         Self {
             slices,
             nose,
@@ -125,6 +136,7 @@ impl Fuselage {
     /// The wash over bodies on the shaft line, whether they lie behind the
     /// disk or ahead of it. A propeller that brakes takes nothing off: its
     /// wake is wider and slower than the bodies' own.
+    #[inline(always)]
     pub fn wash(&self, slipstream: &Slipstream) -> BodyWash {
         let nose = self.nose.first().map_or(self.ends_m[0], |n| n.0);
         BodyWash {
@@ -137,30 +149,33 @@ impl Fuselage {
 
     /// Force and moment about the centre of gravity, body axes. `velocity_m_s`
     /// is that of the plane through the air.
-    pub fn loads(
+    #[inline(always)]
+    pub fn loads<P: Processor>(
         &self,
+        p: P,
         density_kg_m3: f64,
         velocity_m_s: DVec3,
         rates_rad_s: DVec3,
         wash: BodyWash,
     ) -> (DVec3, DVec3) {
-        let (mut force, mut moment) = (DVec3::ZERO, DVec3::ZERO);
-        for slice in &self.slices {
-            let v = velocity_m_s + rates_rad_s.cross(slice.centre_m);
+        let all = |v: DVec3| Wide3::all(p, v);
+        let (mut force, mut moment) = (all(DVec3::ZERO), all(DVec3::ZERO));
+        for slices in &self.slices {
+            let centre_m = slices.centre_m.on(p);
+            let v = all(velocity_m_s) + all(rates_rad_s).cross(centre_m);
             let across = (v.y * v.y + v.z * v.z).sqrt();
-            let drag = 0.5 * density_kg_m3 * CROSS_FLOW_DRAG * slice.length_m * across;
-            let wet = 2.0 * (slice.width_m + slice.height_m) * slice.length_m;
             let along = v.x + wash.along_m_s;
-            let f = DVec3::new(
-                -0.5 * density_kg_m3 * FRICTION * wet * along * along.abs(),
-                -drag * slice.height_m * v.y
-                    - density_kg_m3 * v.x.max(0.0) * v.y * slice.growth_y_m2,
-                -drag * slice.width_m * v.z
-                    - density_kg_m3 * v.x.max(0.0) * v.z * slice.growth_z_m2,
-            );
+            let ahead = v.x.at_least(0.0);
+            let f = Wide3 {
+                x: slices.friction_m2 * along * along.abs(),
+                y: v.y * (slices.drag_y_m2 * across + slices.growth_y_m2 * ahead),
+                z: v.z * (slices.drag_z_m2 * across + slices.growth_z_m2 * ahead),
+            };
             force += f;
-            moment += slice.centre_m.cross(f);
+            moment += centre_m.cross(f);
         }
+        let mut force = force.sum() * -density_kg_m3;
+        let mut moment = moment.sum() * -density_kg_m3;
         for (centre, area) in &self.nose {
             let v = velocity_m_s + rates_rad_s.cross(*centre);
             // A blunt box nose or a flat tail end: about 0.35 of its face

@@ -9,8 +9,11 @@
 //! The law of Biot and Savart for straight segments: any text on wing theory,
 //! such as Katz and Plotkin, *Low-Speed Aerodynamics*, section 2.11 (from memory).
 
+use core::ops::Range;
+
 use glam::DVec3;
 
+use crate::airborne::SurfaceStrips;
 use crate::lanes::{Lanes, Processor, WIDTH, Wide};
 use crate::strips::{Slots, Strip};
 
@@ -67,33 +70,115 @@ pub(crate) struct Effect {
     pub at_quarter: Lanes,
 }
 
-/// Effects of all strips on all blocks of strips.
+/// Effects of all strips on all blocks of strips, by tiles of one or two blocks
+/// of a surface: what is loaded of a source serves both.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Influence {
-    /// `[block][source strip]`.
-    effects: Vec<Effect>,
-    sources: usize,
+    tiles: Vec<Tile>,
+    /// `[tile][source block][source lane][block]`; lanes without a strip have
+    /// none.
+    singles: Vec<[[Effect; 1]; WIDTH]>,
+    pairs: Vec<[[Effect; 2]; WIDTH]>,
+    blocks: usize,
+}
+
+/// Blocks whose induced flow is reckoned together.
+#[derive(Debug, Clone, PartialEq)]
+struct Tile {
+    blocks: Range<usize>,
+    /// Blocks of the surface.
+    own: Range<usize>,
+    /// Where its effects begin in `singles` or `pairs`.
+    from: usize,
+}
+
+/// A tile with its effects.
+#[derive(Clone, Copy)]
+pub(crate) struct TileOf<'a> {
+    tile: &'a Tile,
+    of: &'a Influence,
+}
+
+/// `[source block][source lane][block]`.
+pub(crate) enum TileEffects<'a> {
+    Single(&'a [[[Effect; 1]; WIDTH]]),
+    Pair(&'a [[[Effect; 2]; WIDTH]]),
 }
 
 impl Influence {
-    pub fn between(strips: &[Strip], slots: &Slots) -> Self {
-        let sources = strips.len();
-        let mut effects = vec![Effect::default(); slots.blocks() * sources];
+    pub fn between(strips: &[Strip], slots: &Slots, surfaces: &[SurfaceStrips]) -> Self {
+        let blocks = slots.blocks();
+        let mut all = vec![[Effect::default(); WIDTH]; blocks * blocks];
         for (j, source) in strips.iter().enumerate() {
             for (i, target) in strips.iter().enumerate() {
-                let effect = &mut effects[slots.block_of(i) * sources + j];
+                let from = &mut all[slots.block_of(i) * blocks + slots.block_of(j)];
+                let effect = &mut from[slots.lane_of(j)];
                 let (ahead, bound) = effect_of(source, target, i == j);
                 effect.at_three_quarter.0[slots.lane_of(i)] = ahead;
                 effect.at_quarter.0[slots.lane_of(i)] = bound;
             }
         }
-        Self { effects, sources }
+        let (mut tiles, mut singles, mut pairs) = (Vec::new(), Vec::new(), Vec::new());
+        for surface in surfaces {
+            let own = slots.blocks_of(surface.from, surface.to);
+            let mut at = own.start;
+            while at < own.end {
+                let is_pair = at + 1 < own.end;
+                let to = at + if is_pair { 2 } else { 1 };
+                tiles.push(Tile {
+                    blocks: at..to,
+                    own: own.clone(),
+                    from: if is_pair { pairs.len() } else { singles.len() },
+                });
+                for from in 0..blocks {
+                    let one = &all[at * blocks + from];
+                    if is_pair {
+                        let other = &all[(at + 1) * blocks + from];
+                        pairs.push(core::array::from_fn(|lane| [one[lane], other[lane]]));
+                    } else {
+                        singles.push(one.map(|effect| [effect]));
+                    }
+                }
+                at = to;
+            }
+        }
+        tiles.sort_by_key(|tile: &Tile| tile.blocks.start);
+        Self {
+            tiles,
+            singles,
+            pairs,
+            blocks,
+        }
     }
 
-    /// Effects of each strip on a block.
+    /// All tiles in the order of their blocks.
     #[inline(always)]
-    pub fn on(&self, block: usize) -> &[Effect] {
-        &self.effects[block * self.sources..(block + 1) * self.sources]
+    pub fn tiles(&self) -> impl Iterator<Item = TileOf<'_>> {
+        self.tiles.iter().map(|tile| TileOf { tile, of: self })
+    }
+}
+
+impl<'a> TileOf<'a> {
+    /// Its blocks.
+    #[inline(always)]
+    pub fn blocks(&self) -> Range<usize> {
+        self.tile.blocks.clone()
+    }
+
+    /// Blocks of its surface.
+    #[inline(always)]
+    pub fn own(&self) -> Range<usize> {
+        self.tile.own.clone()
+    }
+
+    #[inline(always)]
+    pub fn effects(&self) -> TileEffects<'a> {
+        let effects = self.tile.from..self.tile.from + self.of.blocks;
+        if self.tile.blocks.len() == 2 {
+            TileEffects::Pair(&self.of.pairs[effects])
+        } else {
+            TileEffects::Single(&self.of.singles[effects])
+        }
     }
 }
 
@@ -143,15 +228,23 @@ const GROUND_ROWS: usize = 8;
 pub(crate) struct GroundTables {
     surfaces: usize,
     one_over_span_m: f64,
-    /// `[block][row][surface]`: normal velocities at the strips when the
-    /// surface's mean circulation is one.
-    rows: Vec<Lanes>,
+    /// `[block][row][surface]`.
+    rows: Vec<GroundEffect>,
+}
+
+/// Normal velocities at four strips when a surface's mean circulation is one.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+struct GroundEffect {
+    /// At the row's height.
+    level: Lanes,
+    /// At the next row less that.
+    rise: Lanes,
 }
 
 impl GroundTables {
     /// `span_m` scales the heights.
     pub fn new(strips: &[Strip], slots: &Slots, surfaces: usize, span_m: f64) -> Self {
-        let mut rows = vec![Lanes::ZERO; slots.blocks() * GROUND_ROWS * surfaces];
+        let mut rows = vec![GroundEffect::default(); slots.blocks() * GROUND_ROWS * surfaces];
         let shape = spanwise_shape(strips, surfaces);
         for (i, target) in strips.iter().enumerate() {
             let (block, lane) = (slots.block_of(i), slots.lane_of(i));
@@ -161,8 +254,14 @@ impl GroundTables {
                 for (source, shape) in strips.iter().zip(&shape) {
                     let velocity = image(source, target.quarter_m, ground_z_m);
                     let entry = (block * GROUND_ROWS + row) * surfaces + source.surface;
-                    rows[entry].0[lane] += velocity.dot(target.normal) * shape;
+                    rows[entry].level.0[lane] += velocity.dot(target.normal) * shape;
                 }
+            }
+        }
+        for entry in 0..rows.len().saturating_sub(surfaces) {
+            let next = rows[entry + surfaces].level;
+            for lane in 0..WIDTH {
+                rows[entry].rise.0[lane] = next.0[lane] - rows[entry].level.0[lane];
             }
         }
         Self {
@@ -173,7 +272,8 @@ impl GroundTables {
     }
 
     /// Image flow at a block of strips, given each strip's height and each
-    /// surface's mean circulation.
+    /// surface's mean circulation. `from_row` is where the block before began:
+    /// blocks are nearly always between the same rows as the one before.
     #[inline(always)]
     pub fn at<P: Processor>(
         &self,
@@ -181,60 +281,72 @@ impl GroundTables {
         block: usize,
         height_m: Wide<P>,
         circulation_m2_s: &[f64],
+        from_row: &mut usize,
     ) -> Wide<P> {
         let height = (height_m * self.one_over_span_m)
             .at_least(HEIGHTS_OVER_SPAN[0])
             .at_most(HEIGHTS_OVER_SPAN[GROUND_ROWS - 1]);
-        let rows = height.lanes().0.map(row_below);
-        // The four strips of a block are nearly always between the same rows.
-        if rows == [rows[0]; WIDTH] {
-            return self.between(p, block, rows[0], height, circulation_m2_s);
+        let mut row = *from_row;
+        let mut t = share_of_row(row, height);
+        while row > 0 && t.is_any_below(0.0) {
+            row -= 1;
+            t = share_of_row(row, height);
         }
-        let mut normal_m_s = Lanes::ZERO;
-        for (lane, row) in rows.into_iter().enumerate() {
-            let all = self.between(p, block, row, height, circulation_m2_s);
-            normal_m_s.0[lane] = all.lanes().0[lane];
+        while row + 2 < GROUND_ROWS && !t.is_any_below(1.0) {
+            row += 1;
+            t = share_of_row(row, height);
         }
-        normal_m_s.on(p)
+        *from_row = row;
+        let mut sum = t.nil();
+        for (effect, gamma) in self.row(block, row).iter().zip(circulation_m2_s) {
+            sum += effect.level * Wide::all(p, *gamma);
+        }
+        // A raised wing may reach over several rows.
+        loop {
+            let mut rise = t.nil();
+            for (effect, gamma) in self.row(block, row).iter().zip(circulation_m2_s) {
+                rise += effect.rise * Wide::all(p, *gamma);
+            }
+            let share = t.at_least(0.0).at_most(1.0);
+            sum += share * rise;
+            if row + 2 == GROUND_ROWS {
+                // Fade to nothing over the last interval: no step on climbing out.
+                return sum * (1.0 - share);
+            }
+            if !t.is_any_above(1.0) {
+                return sum;
+            }
+            row += 1;
+            t = share_of_row(row, height);
+        }
     }
 
-    /// Image flow at a block whose strips are all between a row and the next.
+    /// Effects of each surface at a row.
     #[inline(always)]
-    fn between<P: Processor>(
-        &self,
-        p: P,
-        block: usize,
-        row: usize,
-        height: Wide<P>,
-        circulation_m2_s: &[f64],
-    ) -> Wide<P> {
-        let (h0, h1) = (HEIGHTS_OVER_SPAN[row], HEIGHTS_OVER_SPAN[row + 1]);
-        let t = (height - h0) * (1.0 / (h1 - h0));
+    fn row(&self, block: usize, row: usize) -> &[GroundEffect] {
         let from = (block * GROUND_ROWS + row) * self.surfaces;
-        let low = &self.rows[from..from + self.surfaces];
-        let high = &self.rows[from + self.surfaces..from + 2 * self.surfaces];
-        let mut sum = Wide::all(p, 0.0);
-        for ((low, high), gamma) in low.iter().zip(high).zip(circulation_m2_s) {
-            let low = low.on(p);
-            sum += (low + t * (*high - low)) * *gamma;
-        }
-        if row + 2 == GROUND_ROWS {
-            // Fade to nothing over the last interval: no step on climbing out.
-            sum * (1.0 - t)
-        } else {
-            sum
-        }
+        &self.rows[from..from + self.surfaces]
     }
 }
 
-/// The row at or below a height that is within the table, never the last.
+/// How far heights are from a row toward the next.
 #[inline(always)]
-fn row_below(height: f64) -> usize {
-    HEIGHTS_OVER_SPAN[1..GROUND_ROWS - 1]
-        .iter()
-        .map(|row| usize::from(height > *row))
-        .sum()
+fn share_of_row<P: Processor>(row: usize, height: Wide<P>) -> Wide<P> {
+    let (low, one_over_rise) = STEPS[row % GROUND_ROWS];
+    (height - low) * one_over_rise
 }
+
+/// Each row's height and one over the way to the next.
+const STEPS: [(f64, f64); GROUND_ROWS] = {
+    let mut steps = [(0.0, 0.0); GROUND_ROWS];
+    let mut row = 0;
+    while row + 1 < GROUND_ROWS {
+        let (low, high) = (HEIGHTS_OVER_SPAN[row], HEIGHTS_OVER_SPAN[row + 1]);
+        steps[row] = (low, 1.0 / (high - low));
+        row += 1;
+    }
+    steps
+};
 
 /// Circulation of each strip when its surface's mean is one: elliptic-like,
 /// chord times the root of the distance to the tip.

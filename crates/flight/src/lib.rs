@@ -25,6 +25,7 @@ pub mod section;
 mod separation;
 mod servo;
 mod state;
+mod strip_flow;
 mod strips;
 
 pub use inertia::InverseInertia;

@@ -245,6 +245,7 @@ impl FlightModel {
 
     /// Steps servos, motor and the states of the air by `dt_s`; pose and
     /// velocities stay. Returns loads and what the motor did.
+    #[inline(always)]
     fn breathe(
         &self,
         state: &mut FlightState,
@@ -255,23 +256,22 @@ impl FlightModel {
         for (surface, moved) in self.airframe.controls.iter().zip(&mut state.surfaces) {
             servo::step(surface, moved, controls, dt_s);
         }
-        let power = self.power.as_ref().map(|model| {
+        let lost = state.lost.propeller;
+        let mut power = self.power.as_ref().map(|model| {
             let hub_velocity = flow.velocity_m_s + flow.rates_rad_s.cross(model.hub_m());
             model.step(
                 &mut state.power,
                 &PowerInputs {
-                    throttle: if state.lost.propeller {
-                        0.0
-                    } else {
-                        controls.throttle
-                    },
+                    throttle: if lost { 0.0 } else { controls.throttle },
                     dt_s,
                     hub_velocity_m_s: hub_velocity,
                     body_rate_rad_s: flow.rates_rad_s,
                 },
             )
         });
-        let power = if state.lost.propeller { None } else { power };
+        if lost {
+            power = None;
+        }
         let conditions = Conditions {
             density_kg_m3: self.air.density_kg_m3,
             viscosity_pa_s: self.air.viscosity_pa_s,

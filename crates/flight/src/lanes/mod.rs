@@ -184,6 +184,36 @@ impl<P: Processor> Wide<P> {
         Self(self.0, self.0.where_above(self.1, limit, yes.1, no.1))
     }
 
+    /// Whether any lane is above that of `other`.
+    #[inline(always)]
+    pub fn any_above(self, other: Self) -> bool {
+        self.0.any_above(self.1, other.1)
+    }
+
+    /// Whether any lane is above `limit`.
+    #[inline(always)]
+    pub fn is_any_above(self, limit: f64) -> bool {
+        self.0.any_above(self.1, self.0.splat(limit))
+    }
+
+    /// Whether any lane is below `limit`.
+    #[inline(always)]
+    pub fn is_any_below(self, limit: f64) -> bool {
+        self.0.any_above(self.0.splat(limit), self.1)
+    }
+
+    /// Lanes moved up by one, the last lane of `below` into the first.
+    #[inline(always)]
+    pub fn after(self, below: Self) -> Self {
+        Self(self.0, self.0.shift_in(below.1, self.1))
+    }
+
+    /// Lanes moved down by one, the first lane of `above` into the last.
+    #[inline(always)]
+    pub fn before(self, above: Self) -> Self {
+        Self(self.0, self.0.shift_out(self.1, above.1))
+    }
+
     /// Sum over lanes, always in the same order.
     #[inline(always)]
     pub fn sum(self) -> f64 {

@@ -30,6 +30,12 @@ pub(crate) trait Processor: Copy {
         yes: Self::Register,
         no: Self::Register,
     ) -> Self::Register;
+    /// Whether `a > b` anywhere.
+    fn any_above(self, a: Self::Register, b: Self::Register) -> bool;
+    /// The last of `a`, then all but the last of `b`.
+    fn shift_in(self, a: Self::Register, b: Self::Register) -> Self::Register;
+    /// All but the first of `a`, then the first of `b`.
+    fn shift_out(self, a: Self::Register, b: Self::Register) -> Self::Register;
 }
 
 /// Any processor: four numbers side by side.
@@ -99,6 +105,18 @@ impl Processor for Plain {
         let pick = |k: usize| if a[k] > b[k] { yes[k] } else { no[k] };
         [pick(0), pick(1), pick(2), pick(3)]
     }
+    #[inline(always)]
+    fn any_above(self, a: [f64; WIDTH], b: [f64; WIDTH]) -> bool {
+        a.iter().zip(&b).any(|(a, b)| a > b)
+    }
+    #[inline(always)]
+    fn shift_in(self, a: [f64; WIDTH], b: [f64; WIDTH]) -> [f64; WIDTH] {
+        [a[3], b[0], b[1], b[2]]
+    }
+    #[inline(always)]
+    fn shift_out(self, a: [f64; WIDTH], b: [f64; WIDTH]) -> [f64; WIDTH] {
+        [a[1], a[2], a[3], b[0]]
+    }
 }
 
 /// Processors with AVX2, as far as `pulp` has found out that this is one.
@@ -163,5 +181,23 @@ impl Processor for pulp::x86::V3 {
             .avx
             ._mm256_cmp_pd::<{ core::arch::x86_64::_CMP_GT_OQ }>(a, b);
         self.avx._mm256_blendv_pd(no, yes, above)
+    }
+    #[inline(always)]
+    fn any_above(self, a: Self::Register, b: Self::Register) -> bool {
+        let above = self
+            .avx
+            ._mm256_cmp_pd::<{ core::arch::x86_64::_CMP_GT_OQ }>(a, b);
+        self.avx._mm256_movemask_pd(above) != 0
+    }
+    #[inline(always)]
+    fn shift_in(self, a: Self::Register, b: Self::Register) -> Self::Register {
+        // Upper half of a beside lower half of b.
+        let middle = self.avx._mm256_permute2f128_pd::<0x21>(a, b);
+        self.avx._mm256_shuffle_pd::<0b0101>(middle, b)
+    }
+    #[inline(always)]
+    fn shift_out(self, a: Self::Register, b: Self::Register) -> Self::Register {
+        let middle = self.avx._mm256_permute2f128_pd::<0x21>(a, b);
+        self.avx._mm256_shuffle_pd::<0b0101>(a, middle)
     }
 }

@@ -1,10 +1,12 @@
-//! Loads in steady flow: what trim, stability and tests ask for.
+//! Loads by themselves: of one tick, and in steady flow for trim, stability
+//! and tests.
 
 use glam::{DMat3, DVec3};
 
 use crate::air_loads::{AirLoads, Conditions};
-use crate::power::PowerInputs;
-use crate::state::{FlightState, Surroundings};
+use crate::flow::Flow;
+use crate::power::{PowerInputs, PowerOutput};
+use crate::state::{Controls, FlightState, Surroundings};
 
 use super::FlightModel;
 
@@ -99,18 +101,39 @@ impl FlightModel {
                 dt_s = (0.5 * dt_s).max(SHORTEST_S);
             }
         }
-        let (propeller_force_n, propeller_moment_n_m) = self.propeller(&flow, output.as_ref());
+        self.loads(&flow, &loads, output.as_ref())
+    }
+
+    /// All loads of one tick: servos, motor and the air around the strips move
+    /// on by `dt_s`, pose and velocities stay. [`FlightModel::step`] reckons
+    /// with the same loads.
+    #[must_use]
+    pub fn tick_loads(
+        &self,
+        state: &mut FlightState,
+        controls: &Controls,
+        around: &Surroundings,
+        dt_s: f64,
+    ) -> Loads {
+        let rotation = DMat3::from_quat(state.attitude);
+        let flow = Self::flow(state, &rotation, around);
+        let (air, power) = self.breathe(state, controls, &flow, dt_s);
+        self.loads(&flow, &air, power.as_ref())
+    }
+
+    fn loads(&self, flow: &Flow, air: &AirLoads, power: Option<&PowerOutput>) -> Loads {
+        let (propeller_force_n, propeller_moment_n_m) = self.propeller(flow, power);
         Loads {
-            air_force_n: loads.force_n,
-            air_moment_n_m: loads.moment_n_m,
+            air_force_n: air.force_n,
+            air_moment_n_m: air.moment_n_m,
             propeller_force_n,
             propeller_moment_n_m,
-            stalled: 0.5 * (loads.stalled_left + loads.stalled_right),
-            stall_margin_rad: loads.stall_margin_rad,
-            current_a: output.as_ref().map_or(0.0, |o| o.battery_current_a),
-            voltage_v: output.as_ref().map_or(0.0, |o| o.voltage_v),
-            propeller_rad_s: output.as_ref().map_or(0.0, |o| o.omega_rad_s),
-            thrust_n: output.as_ref().map_or(0.0, |o| o.thrust_n),
+            stalled: 0.5 * (air.stalled_left + air.stalled_right),
+            stall_margin_rad: air.stall_margin_rad,
+            current_a: power.map_or(0.0, |o| o.battery_current_a),
+            voltage_v: power.map_or(0.0, |o| o.voltage_v),
+            propeller_rad_s: power.map_or(0.0, |o| o.omega_rad_s),
+            thrust_n: power.map_or(0.0, |o| o.thrust_n),
         }
     }
 }

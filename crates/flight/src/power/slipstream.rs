@@ -215,7 +215,9 @@ impl Slipstream {
         for lane in 0..WIDTH {
             block.set(lane, place);
         }
-        let (immersed, velocity) = self.at_block(Plain, &block);
+        let Some((immersed, velocity)) = self.at_block(Plain, &block) else {
+            return Wash::default();
+        };
         let velocity = velocity.lanes();
         Wash {
             immersed: immersed.lanes().0[0],
@@ -223,13 +225,14 @@ impl Slipstream {
         }
     }
 
-    /// Jet at four places: immersed parts and added velocities.
+    /// Jet at four places: immersed parts and added velocities; `None` where
+    /// it passes all of them by.
     #[inline(always)]
     pub(crate) fn at_block<P: Processor>(
         &self,
         p: P,
         places: &SlipstreamBlock,
-    ) -> (Wide<P>, Wide3<P>) {
+    ) -> Option<(Wide<P>, Wide3<P>)> {
         let behind = places.behind_m.on(p).at_least(0.0);
         let aside = places.offset_m.on(p) - Wide3::all(p, self.drift_m_m) * behind;
         let growth = Wide::all(p, self.growth_m_s) * places.develop;
@@ -242,19 +245,27 @@ impl Slipstream {
         } else {
             Wide::all(p, 1.0)
         };
+        let radius = self.disk_radius_m;
+        // A root is at most the mean of one and its square.
+        let most_edge =
+            (places.half_width_m * (0.5 + 0.5 * one_over_area)).at_least(EDGE_FRACTION * radius);
+        let reach = radius + most_edge;
+        let distance_square = aside.dot(aside) * one_over_area;
+        if !(reach * reach).any_above(distance_square) {
+            return None;
+        }
         // Everything times the root of the area, to divide only once.
         let narrowing = one_over_area.sqrt();
-        let radius = self.disk_radius_m;
         let edge = (places.half_width_m * narrowing).at_least(EDGE_FRACTION * radius);
-        let inside = radius + edge - aside.dot(aside).sqrt() * narrowing;
+        let inside = radius + edge - distance_square.sqrt();
         let t = (0.5 * inside / edge).at_least(0.0).at_most(1.0);
         let spin = self.swirl_rad_s * (places.swirl * one_over_area);
         let induced = self.induced_m_s + growth;
         let direction = Wide3::all(p, self.direction);
-        (
+        Some((
             t * t * (3.0 - 2.0 * t) * places.in_reach,
             direction.cross(aside) * spin - direction * induced,
-        )
+        ))
     }
 }
 

@@ -15,6 +15,8 @@
 
 use std::f64::consts::PI;
 
+use crate::lanes::{Lanes, Plain, Processor, WIDTH, Wide};
+
 use super::blade::Rotor;
 use super::inflow::{AnnulusLoad, Running, balance, induced_speed};
 
@@ -35,8 +37,11 @@ const SPEED_LAST: f64 = 0.85;
 /// Table of propeller coefficients.
 #[derive(Debug, Clone)]
 pub(super) struct Table {
-    nodes: Vec<[f64; CHANNELS]>,
+    nodes: Vec<Node>,
 }
+
+/// Coefficients at a node, in two halves.
+type Node = [Lanes; CHANNELS / WIDTH];
 
 /// Forces over `rho U^2 A / 2`, moments over that times the radius, per unit
 /// of what drives them where something does.
@@ -65,14 +70,17 @@ pub(super) struct Coefficients {
 impl Table {
     /// Solves every node.
     pub fn new(rotor: &Rotor, viscosity_m2_s: f64) -> Self {
-        let mut nodes = vec![[0.0; CHANNELS]; AROUND * SPEEDS];
+        let mut nodes = vec![Node::default(); AROUND * SPEEDS];
         for (index, node) in nodes.iter_mut().enumerate() {
             let (speed_index, around_index) = (index / AROUND, index % AROUND);
             let x =
                 SPEED_FIRST + (SPEED_LAST - SPEED_FIRST) * speed_index as f64 / (SPEEDS - 1) as f64;
             let speed = MIDDLE_SPEED_M_S * x / (1.0 - x);
             let (v, u) = direction(around_index as f64 / QUARTER as f64);
-            *node = solve(rotor, viscosity_m2_s, speed * v, speed * u);
+            let solved = solve(rotor, viscosity_m2_s, speed * v, speed * u);
+            for (channel, number) in solved.into_iter().enumerate() {
+                node[channel / WIDTH].0[channel % WIDTH] = number;
+            }
         }
         Self { nodes }
     }
@@ -81,13 +89,11 @@ impl Table {
     pub fn scale(&mut self, thrust: f64, torque: f64) {
         for (index, node) in self.nodes.iter_mut().enumerate() {
             let (v, _) = direction((index % AROUND) as f64 / QUARTER as f64);
-            node[0] *= thrust;
-            node[1] *= torque;
-            node[2] *= torque;
-            for channel in [3, 4, 5, 7] {
-                node[channel] *= thrust;
+            let factors = [thrust, torque, torque, thrust, thrust, thrust, 1.0, thrust];
+            for (channel, factor) in factors.into_iter().enumerate() {
+                node[channel / WIDTH].0[channel % WIDTH] *= factor;
             }
-            node[6] = induced_speed(0.25 * node[0], v);
+            node[1].0[2] = induced_speed(0.25 * node[0].0[0], v);
         }
     }
 
@@ -113,8 +119,6 @@ impl Table {
         let row = (along as usize).min(SPEEDS - 2);
         let s = along - row as f64;
 
-        let wt = cubic(t);
-        let ws = cubic(s);
         let columns = [
             (cell + AROUND - 1) % AROUND,
             cell,
@@ -127,35 +131,81 @@ impl Table {
             row + 1,
             (row + 2).min(SPEEDS - 1),
         ];
-        let mut sum = [0.0; CHANNELS];
-        let mut slope = 0.0;
-        let slopes = cubic_slope(t);
+        let patch = Patch {
+            nodes: &self.nodes,
+            columns,
+            rows,
+            across: cubic(t),
+            slopes: cubic_slope(t),
+            along: cubic(s),
+        };
+        let [low, high, slopes] = patch.sums();
+        Coefficients {
+            thrust: low.0[0],
+            torque: low.0[1],
+            along: low.0[2],
+            across: low.0[3],
+            yawing: high.0[0],
+            pitching: high.0[1],
+            induced: high.0[2],
+            damping: high.0[3],
+            torque_slope: slopes.0[1] * QUARTER as f64,
+        }
+    }
+}
+
+/// Sixteen nodes round a place in the table, and their weights.
+struct Patch<'a> {
+    nodes: &'a [Node],
+    columns: [usize; 4],
+    rows: [usize; 4],
+    across: [f64; 4],
+    slopes: [f64; 4],
+    along: [f64; 4],
+}
+
+impl Patch<'_> {
+    /// Both halves of the coefficients and the slopes of the first, with
+    /// whatever vector instructions the processor offers.
+    #[inline]
+    fn sums(self) -> [Lanes; 3] {
+        #[cfg(target_arch = "x86_64")]
+        if let Some(processor) = pulp::x86::V3::try_new() {
+            return processor.vectorize(PatchOn(processor, self));
+        }
+        self.sums_on(Plain)
+    }
+
+    #[inline(always)]
+    fn sums_on<P: Processor>(&self, p: P) -> [Lanes; 3] {
+        let nil = Wide::all(p, 0.0);
+        let [mut low, mut high, mut slopes] = [nil; 3];
         for i in 0..4 {
-            let mut column = [0.0; CHANNELS];
+            let [mut column_low, mut column_high] = [nil; 2];
             for j in 0..4 {
-                let Some(node) = self.nodes.get(rows[j] * AROUND + columns[i]) else {
+                let Some(node) = self.nodes.get(self.rows[j] * AROUND + self.columns[i]) else {
                     continue;
                 };
-                for k in 0..CHANNELS {
-                    column[k] += ws[j] * node[k];
-                }
+                column_low += self.along[j] * node[0].on(p);
+                column_high += self.along[j] * node[1].on(p);
             }
-            for k in 0..CHANNELS {
-                sum[k] += wt[i] * column[k];
-            }
-            slope += slopes[i] * column[1];
+            low += self.across[i] * column_low;
+            high += self.across[i] * column_high;
+            slopes += self.slopes[i] * column_low;
         }
-        Coefficients {
-            thrust: sum[0],
-            torque: sum[1],
-            along: sum[2],
-            across: sum[3],
-            yawing: sum[4],
-            pitching: sum[5],
-            induced: sum[6],
-            damping: sum[7],
-            torque_slope: slope * QUARTER as f64,
-        }
+        [low.lanes(), high.lanes(), slopes.lanes()]
+    }
+}
+
+/// The same as something that can be compiled for each kind of processor.
+struct PatchOn<'a, P: Processor>(P, Patch<'a>);
+
+impl<P: Processor> pulp::NullaryFnOnce for PatchOn<'_, P> {
+    type Output = [Lanes; 3];
+
+    #[inline(always)]
+    fn call(self) -> [Lanes; 3] {
+        self.1.sums_on(self.0)
     }
 }
 

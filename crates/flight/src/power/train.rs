@@ -150,6 +150,7 @@ impl PowerModel {
     /// order whose slope is exact (Rosenbrock-Euler), in several parts when
     /// the rotor is quick: stable for any inertia.
     #[must_use]
+    #[inline]
     pub fn step(&self, state: &mut PowerState, inputs: &PowerInputs) -> PowerOutput {
         let dt_s = if inputs.dt_s > 0.0 {
             inputs.dt_s.min(0.05)

@@ -193,11 +193,10 @@ impl SectionModel {
         for lane in 0..crate::lanes::WIDTH {
             block.set(lane, self, flap);
         }
+        let wide = flow.map(|number| Wide::all(Plain, number));
+        let setting = block.deflected(wide.flap_rad, wide.flap_followed_rad);
         let sheet = block
-            .at(
-                &flow.map(|number| Wide::all(Plain, number)),
-                Wide::all(Plain, 1.0 / flow.reynolds),
-            )
+            .at(&wide, &setting, Wide::all(Plain, 1.0 / flow.reynolds))
             .map(|wide| wide.lanes().0[0]);
         self.corrected(sheet, flow, flap)
     }

@@ -4,7 +4,7 @@ use core::f64::consts::PI;
 
 use super::thin_aerofoil::{Camber, FlapTheory};
 use super::{SectionCoefficients, SectionFlow, SectionModel};
-use crate::lanes::{Lanes, Processor, Wide};
+use crate::lanes::{Lanes, Plain, Processor, Wide};
 
 /// Half-width of the stall, as the sine of the leading-edge angle.
 const STALL_WIDTH: f64 = 0.043;
@@ -63,6 +63,28 @@ pub(crate) struct SheetBlock {
     nose_effect: Lanes,
     moment_effect: Lanes,
     flap_fraction: Lanes,
+    /// With flaps as they are built.
+    pub rest: SheetSetting,
+}
+
+/// A sheet with its flaps set.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct SheetSetting {
+    /// From the chord to the line of no lift.
+    lift: Turn,
+    /// To where the flow meets the nose without going round it.
+    nose: Turn,
+    /// To the plate that a separated flow sees.
+    plate: Turn,
+    flap_drag: Lanes,
+    moment: Lanes,
+}
+
+/// Cosine and sine of a small angle.
+#[derive(Debug, Clone, Copy, Default)]
+struct Turn {
+    cosine: Lanes,
+    sine: Lanes,
 }
 
 impl SheetBlock {
@@ -90,6 +112,26 @@ impl SheetBlock {
         self.nose_effect.0[lane] = flap.nose_effect;
         self.moment_effect.0[lane] = flap.moment_effect;
         self.flap_fraction.0[lane] = flap.fraction;
+        let nil = Wide::all(Plain, 0.0);
+        self.rest = self.deflected(nil, nil);
+    }
+
+    /// With flaps deflected, and what the flow follows of it.
+    #[inline(always)]
+    pub fn deflected<P: Processor>(
+        &self,
+        flap_rad: Wide<P>,
+        followed_rad: Wide<P>,
+    ) -> SheetSetting {
+        let open = flap_rad - followed_rad;
+        let drag = self.flap_fraction * (open * open + 0.15 * flap_rad * flap_rad);
+        SheetSetting {
+            lift: Turn::by(self.lift_effect * followed_rad - self.zero_lift_rad),
+            nose: Turn::by(self.nose_effect * followed_rad - self.ideal_rad),
+            plate: Turn::by(self.flap_fraction * followed_rad - self.plate_shift_rad),
+            flap_drag: drag.lanes(),
+            moment: (self.camber_moment + self.moment_effect * followed_rad).lanes(),
+        }
     }
 
     /// Coefficients at a flow.
@@ -97,13 +139,11 @@ impl SheetBlock {
     pub fn at<P: Processor>(
         &self,
         flow: &SectionFlow<Wide<P>>,
+        setting: &SheetSetting,
         one_over_reynolds: Wide<P>,
     ) -> SectionCoefficients<Wide<P>> {
-        let followed = flow.flap_followed_rad;
-        let shift = self.lift_effect * followed - self.zero_lift_rad;
-        let sine = rotated(flow.sine, flow.cosine, shift);
-        let nose_shift = self.nose_effect * followed - self.ideal_rad;
-        let nose = rotated(flow.sine, flow.cosine, nose_shift);
+        let sine = setting.lift.of(flow.sine, flow.cosine);
+        let nose = setting.nose.of(flow.sine, flow.cosine);
         let nose_size = nose.abs();
         let re = flow.reynolds.at_least(LEAST_REYNOLDS);
         let one_over_re = one_over_reynolds.at_most(1.0 / LEAST_REYNOLDS);
@@ -111,7 +151,7 @@ impl SheetBlock {
         // grows toward the stall (4 degrees is 0.0698).
         let growth = (nose_size * (1.0 / 0.0698)).at_most(1.22);
         let low = (50_000.0 * one_over_re).at_most(1.5);
-        let bubble = 1.0 + 0.02 * (re * 1e-5).at_most(1.0) + 0.055 * low * growth * growth;
+        let bubble = 1.0 + (re * 2e-7).at_most(0.02) + 0.055 * low * growth * growth;
         let lift = 2.0 * PI * sine * bubble;
 
         let per_root_re = one_over_re.sqrt();
@@ -129,44 +169,40 @@ impl SheetBlock {
         let suction_loss =
             (0.55 * root_sharp * root_sharp.sqrt() * (1.0 + 0.8 * approach * approach))
                 .at_most(1.0);
-        let open = flow.flap_rad - followed;
-        let flap_drag = self.flap_fraction * (open * open + 0.15 * flow.flap_rad * flow.flap_rad);
         let drag0 = friction + self.base_drag;
 
-        let (normal, moment) = self.plate(flow);
+        // Three quotients from one division.
+        let stall = Stall::of(nose_size - stall_sine, STALL_WIDTH - 0.022 * blunt);
+        let burst = self.tip_vortices(flow, &setting.nose);
+        let plate = self.plate(flow, &setting.plate);
+        let for_all = 1.0 / (stall.size * burst * plate.resistance);
+        let share = stall.numerator * plate.resistance * for_all;
+        let normal = plate.numerator * (stall.size * burst * for_all);
         SectionCoefficients {
             lift_attached: lift,
-            drag_attached: drag0 + suction_loss * (lift * nose).abs() + flap_drag,
-            moment_attached: self.camber_moment + self.moment_effect * followed,
+            drag_attached: drag0 + suction_loss * (lift * nose).abs() + setting.flap_drag,
+            moment_attached: sine.nil() + setting.moment,
             normal_edges: self.edges(flow),
             normal_separated: normal,
-            moment_separated: moment,
-            drag_separated: drag0 * flow.free_cosine * flow.free_cosine + flap_drag,
-            attachment: attachment(
-                nose_size - stall_sine,
-                STALL_WIDTH - 0.022 * blunt,
-                flow.cosine,
-            ) * self.tip_vortices(flow, nose_shift),
+            moment_separated: -(normal * plate.behind_quarter),
+            drag_separated: drag0 * flow.free_cosine * flow.free_cosine + setting.flap_drag,
+            attachment: flow.cosine.where_above(0.0, share, share.nil()),
             leading_edge_sine: nose,
         }
     }
 
-    /// Share of the tip vortices that still roll over the plate. Their downwash
+    /// One over the share of the tip vortices that still roll over the plate. Their downwash
     /// keeps the flow on near the tips when the middle has let go; past the
     /// stall they burst, and the whole plate is separated: its normal force is
     /// then that of the measured plate wing of aspect ratio 2 at 25 degrees.
     #[inline(always)]
-    fn tip_vortices<P: Processor>(
-        &self,
-        flow: &SectionFlow<Wide<P>>,
-        nose_shift: Wide<P>,
-    ) -> Wide<P> {
-        let free_nose = rotated(flow.free_sine, flow.free_cosine, nose_shift);
+    fn tip_vortices<P: Processor>(&self, flow: &SectionFlow<Wide<P>>, nose: &Turn) -> Wide<P> {
+        let free_nose = nose.of(flow.free_sine, flow.free_cosine);
         let near = self.one_over_tip_burst * free_nose;
         let square = near * near;
         let fourth = square * square;
         let eighth = fourth * fourth;
-        1.0 / (1.0 + eighth * eighth)
+        1.0 + eighth * eighth
     }
 
     /// Normal force of the vortices that roll over the side edges.
@@ -176,46 +212,82 @@ impl SheetBlock {
         self.edge_suction * s * s.abs() * c * c
     }
 
-    /// Force along the normal of a plate in fully separated flow, and its moment.
+    /// Force along the normal of a plate in fully separated flow, and its arm.
     #[inline(always)]
-    fn plate<P: Processor>(&self, flow: &SectionFlow<Wide<P>>) -> (Wide<P>, Wide<P>) {
-        let shift = self.flap_fraction * flow.flap_followed_rad - self.plate_shift_rad;
-        let s = rotated(flow.free_sine, flow.free_cosine, shift)
+    fn plate<P: Processor>(&self, flow: &SectionFlow<Wide<P>>, turn: &Turn) -> Plate<P> {
+        let s = turn
+            .of(flow.free_sine, flow.free_cosine)
             .at_least(-1.0)
             .at_most(1.0);
         let size = s.abs();
-        let normal = self.plate_normal * s / (self.plate_bend + self.plate_rest * size);
         let forward = 0.11 + 0.19 * (size - 0.26).at_least(0.0);
         let reversed = 0.25 + 0.25 * (1.0 - size);
-        let behind_quarter = (-flow.free_cosine).where_above(0.0, reversed, forward);
-        (normal, -(normal * behind_quarter))
+        Plate {
+            numerator: self.plate_normal * s,
+            resistance: self.plate_bend + self.plate_rest * size,
+            behind_quarter: (-flow.free_cosine).where_above(0.0, reversed, forward),
+        }
+    }
+}
+
+/// A separated plate: its normal force is the numerator over the resistance.
+struct Plate<P: Processor> {
+    numerator: Wide<P>,
+    resistance: Wide<P>,
+    /// Distance of the force behind the quarter chord, in chords.
+    behind_quarter: Wide<P>,
+}
+
+impl Turn {
+    #[inline(always)]
+    fn by<P: Processor>(angle_rad: Wide<P>) -> Self {
+        let square = angle_rad * angle_rad;
+        Self {
+            cosine: (1.0 - 0.5 * square).lanes(),
+            sine: (angle_rad * (1.0 - square * (1.0 / 6.0))).lanes(),
+        }
+    }
+
+    /// Sine of an angle turned.
+    #[inline(always)]
+    fn of<P: Processor>(&self, sine: Wide<P>, cosine: Wide<P>) -> Wide<P> {
+        sine * self.cosine + cosine * self.sine
     }
 }
 
 /// Sine of an angle turned by a small `shift` in radians.
 #[inline(always)]
 pub(super) fn rotated<P: Processor>(sine: Wide<P>, cosine: Wide<P>, shift: Wide<P>) -> Wide<P> {
-    let square = shift * shift;
-    sine * (1.0 - 0.5 * square) + cosine * shift * (1.0 - square * (1.0 / 6.0))
+    Turn::by(shift).of(sine, cosine)
 }
 
-/// Share of attached flow in steady flow, `beyond` the leading-edge angle of
-/// the stall: `(1 - y / sqrt(1 + y^2)) / 2` with `y = x + x^3 / 2` and
-/// `x = beyond / width`, rearranged to divide only once.
-#[inline(always)]
-fn attachment<P: Processor>(beyond: Wide<P>, width: Wide<P>, cosine: Wide<P>) -> Wide<P> {
-    let square = width * width;
-    let y = beyond * (square + 0.5 * beyond * beyond);
-    let cube = square * width;
-    let share = 0.5 - 0.5 * y / (cube * cube + y * y).sqrt();
-    cosine.where_above(0.0, share, share.nil())
+/// Share of attached flow in steady flow, the numerator over the size.
+struct Stall<P: Processor> {
+    numerator: Wide<P>,
+    size: Wide<P>,
+}
+
+impl<P: Processor> Stall<P> {
+    /// `beyond` the leading-edge angle of the stall: `(1 - y / sqrt(1 + y^2)) / 2`
+    /// with `y = x + x^3 / 2` and `x = beyond / width`, times the cube of the
+    /// width above and below.
+    #[inline(always)]
+    fn of(beyond: Wide<P>, width: Wide<P>) -> Self {
+        let square = width * width;
+        let y = beyond * (square + 0.5 * beyond * beyond);
+        let cube = square * width;
+        let size = (cube * cube + y * y).sqrt();
+        Self {
+            numerator: 0.5 * (size - y),
+            size,
+        }
+    }
 }
 
 /// How much of the separated moment acts: the centre of pressure leaves the
 /// quarter chord as soon as a bubble has opened.
 #[inline(always)]
-pub(crate) fn moment_share<P: Processor>(apart: Wide<P>) -> Wide<P> {
-    let kept = 1.0 - apart;
-    let square = kept * kept;
+pub(crate) fn moment_share<P: Processor>(attached: Wide<P>) -> Wide<P> {
+    let square = attached * attached;
     1.0 - square * square * square
 }

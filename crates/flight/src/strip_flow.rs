@@ -1,0 +1,150 @@
+//! The flow at four strips, in three short steps, and what their sections make
+//! of it.
+
+use glam::DVec3;
+
+use crate::air_loads::{Conditions, Deflections};
+use crate::airborne::StripBlock;
+use crate::induced::Induced;
+use crate::lanes::{Processor, Wide, Wide3};
+use crate::section::{SectionCoefficients, SectionFlow, with_lane};
+use crate::separation::TailWake;
+
+/// Slower than this, nothing is divided by a speed.
+const LEAST_SPEED_M_S: f64 = 0.05;
+
+/// The air as it moves past four strips by itself.
+#[derive(Clone, Copy)]
+pub(crate) struct Motion<P: Processor> {
+    /// Along the chord, aft.
+    pub u_m_s: Wide<P>,
+    /// Along the normal, at the quarter and at the three-quarter chord.
+    pub w_bound_m_s: Wide<P>,
+    pub w_ahead_m_s: Wide<P>,
+    pub turn_rad_s: Wide<P>,
+}
+
+/// How it meets the strips once circulation has bent it.
+#[derive(Clone, Copy)]
+pub(crate) struct Meeting<P: Processor> {
+    pub speed_m_s: Wide<P>,
+    pub per_speed: Wide<P>,
+    pub sine: Wide<P>,
+    pub cosine: Wide<P>,
+    /// The same without the flow that the strips' own surface induces.
+    pub free_speed_m_s: Wide<P>,
+    pub free_sine: Wide<P>,
+    pub free_cosine: Wide<P>,
+    pub induced_bound_m_s: Wide<P>,
+}
+
+impl<P: Processor> Motion<P> {
+    #[inline(always)]
+    pub fn meet(&self, induced: &Induced<P>) -> Meeting<P> {
+        let u = self.u_m_s;
+        let w_free = self.w_ahead_m_s + induced.others_m_s;
+        let w = self.w_ahead_m_s + induced.ahead_m_s;
+        let speed = (u * u + w * w).sqrt().at_least(LEAST_SPEED_M_S);
+        let free_speed = (u * u + w_free * w_free).sqrt().at_least(LEAST_SPEED_M_S);
+        // Two divisions in one.
+        let per_both = 1.0 / (speed * free_speed);
+        let (per_speed, per_free) = (per_both * free_speed, per_both * speed);
+        Meeting {
+            speed_m_s: speed,
+            per_speed,
+            sine: w * per_speed,
+            cosine: u * per_speed,
+            free_speed_m_s: free_speed,
+            free_sine: w_free * per_free,
+            free_cosine: u * per_free,
+            induced_bound_m_s: induced.bound_m_s,
+        }
+    }
+}
+
+impl StripBlock {
+    /// The air past the strips, what their own plane induces left out.
+    #[inline(always)]
+    pub fn motion<P: Processor>(
+        &self,
+        p: P,
+        conditions: &Conditions<'_>,
+        wake: &TailWake,
+    ) -> Motion<P> {
+        let flow = conditions.flow;
+        let all = |v: DVec3| Wide3::all(p, v);
+        let rates = all(flow.rates_rad_s);
+        let quarter_m = self.quarter_m.on(p);
+        let mut v = all(flow.lateral_m_s) * self.lateral
+            + all(flow.tips_m_s) * self.lateral.on(p).abs()
+            + all(flow.tail_m_s) * self.aftness
+            - (all(flow.velocity_m_s) + rates.cross(quarter_m));
+        if self.in_wake {
+            v = v * wake.at(&quarter_m);
+        }
+        if let (Some(jet), true) = (conditions.slipstream, self.in_wash)
+            && let Some((immersed, added_m_s)) = jet.at_block(p, &self.wash)
+        {
+            v += added_m_s * immersed;
+        }
+        let w_bound = v.dot(self.normal.on(p));
+        let turn = rates.dot(self.along.on(p));
+        Motion {
+            u_m_s: v.dot(self.aft.on(p)),
+            w_bound_m_s: w_bound,
+            w_ahead_m_s: w_bound + 0.5 * (self.chord_m * turn),
+            turn_rad_s: turn,
+        }
+    }
+
+    /// What the sections answer.
+    #[inline(always)]
+    pub fn answer<P: Processor>(
+        &self,
+        p: P,
+        conditions: &Conditions<'_>,
+        meeting: &Meeting<P>,
+        deflections: &Deflections,
+    ) -> SectionCoefficients<Wide<P>> {
+        let flap = &self.flap;
+        let reynolds_per_m2_s = conditions.density_kg_m3 / conditions.viscosity_pa_s;
+        let m2_s_per_reynolds = conditions.viscosity_pa_s / conditions.density_kg_m3;
+        let (flap_rad, flap_followed_rad) = if flap.is_used {
+            let pick = |from| Deflections::pick(p, from, &flap.control);
+            (
+                flap.coverage * pick(&deflections.asked_rad),
+                flap.effective * pick(&deflections.followed_rad),
+            )
+        } else {
+            (meeting.sine.nil(), meeting.sine.nil())
+        };
+        let flow = SectionFlow {
+            sine: meeting.sine,
+            cosine: meeting.cosine,
+            free_sine: meeting.free_sine,
+            free_cosine: meeting.free_cosine,
+            reynolds: meeting.speed_m_s * self.chord_m * reynolds_per_m2_s,
+            flap_rad,
+            flap_followed_rad,
+        };
+        let one_over_reynolds = meeting.per_speed * self.one_over_chord_m * m2_s_per_reynolds;
+        let deflected;
+        let setting = if flap.is_used {
+            deflected = self.sheet.deflected(flap_rad, flap_followed_rad);
+            &deflected
+        } else {
+            &self.sheet.rest
+        };
+        let mut section = self.sheet.at(&flow, setting, one_over_reynolds);
+        for special in &self.special {
+            let lane = special.lane;
+            let one = special.section.corrected(
+                section.map(|wide| wide.lanes().0[lane]),
+                &flow.map(|wide| wide.lanes().0[lane]),
+                &special.flap,
+            );
+            section = with_lane(section, p, lane, &one);
+        }
+        section
+    }
+}
