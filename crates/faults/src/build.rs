@@ -15,7 +15,7 @@ const NO_FIN: NotHere = NotHere {
     remedy: "choose a plane with one",
 };
 
-pub(crate) static FAULTS: [Fault; 9] = [
+pub(crate) static FAULTS: [Fault; 10] = [
     Fault {
         name: "tail-heavy",
         origin: Origin::Build,
@@ -63,6 +63,17 @@ pub(crate) static FAULTS: [Fault; 9] = [
         bench: "Sight along the wing from behind: both tips have to show the same angle.",
         remedy: "Twist it back with gentle warmth or a wedge; never trim it out unseen.",
         change: |scene, size_rad| warp(scene, size_rad),
+    },
+    Fault {
+        name: "wing-crooked",
+        origin: Origin::Build,
+        sizes: Some(Sizes::new(Unit::Degree, [1.5, 4.0, 8.0], [0.5, 15.0])),
+        what: "The wing is seated crooked, its starboard tip this far ahead.",
+        shows: "With tips bent up it rolls left by itself, motor on or off, and flies a little \
+                sideways; seen from above the wing is not square.",
+        bench: "Measure from each wing tip to the tail: both distances have to be the same.",
+        remedy: "Seat it square under its bands or bolts, and mark where it belongs.",
+        change: |scene, angle_rad| seat_crooked(scene, angle_rad),
     },
     Fault {
         name: "tail-incidence",
@@ -162,6 +173,61 @@ fn warp(scene: &mut Scene, tip_rad: f64) -> Result<(), NotHere> {
             for station in &mut panel.stations {
                 station.incidence_rad += tip_rad * out(station.leading_edge_m) / tip_m;
             }
+        }
+    }
+    Ok(())
+}
+
+/// Turns the wing, with what stands on it, about the middle of its root; turned
+/// to the left from above, the starboard tip comes forward.
+fn seat_crooked(scene: &mut Scene, angle_rad: f64) -> Result<(), NotHere> {
+    let on_wing = |kind: SurfaceKind| matches!(kind, SurfaceKind::Wing | SurfaceKind::EndPlate);
+    let roots = scene
+        .airframe
+        .panels
+        .iter()
+        .filter(|panel| panel.kind == SurfaceKind::Wing);
+    let nearest = roots.flat_map(|panel| &panel.stations).min_by(|a, b| {
+        a.leading_edge_m
+            .y
+            .abs()
+            .total_cmp(&b.leading_edge_m.y.abs())
+    });
+    let Some(root) = nearest else {
+        return Err(NotHere {
+            missing: "wing",
+            remedy: "choose a plane with one",
+        });
+    };
+    let middle_m = DVec3::new(root.leading_edge_m.x - 0.5 * root.chord_m, 0.0, 0.0);
+    let (sine, cosine) = libm::sincos(angle_rad);
+    for panel in &mut scene.airframe.panels {
+        if !on_wing(panel.kind) {
+            continue;
+        }
+        // Chords of a panel lie along x. That they do so no more is the same, to
+        // first order, as a turn of the panel about its span: by the angle times
+        // the sine of the dihedral, up on the side that is ahead; a plate that
+        // stands upright turns its leading edge to port with the wing.
+        let turned_rad = match (panel.stations.first(), panel.stations.last()) {
+            _ if panel.kind == SurfaceKind::EndPlate => -angle_rad,
+            (Some(root), Some(tip)) => {
+                let along_m = tip.leading_edge_m - root.leading_edge_m;
+                let width_m = libm::hypot(along_m.y, along_m.z).max(1e-6);
+                angle_rad * -along_m.z / width_m * along_m.y.signum()
+            }
+            _ => 0.0,
+        };
+        for station in &mut panel.stations {
+            station.incidence_rad += turned_rad;
+            let arm_m = station.leading_edge_m - middle_m;
+            // About z, which is down: x ahead, y starboard.
+            station.leading_edge_m = middle_m
+                + DVec3::new(
+                    arm_m.x * cosine + arm_m.y * sine,
+                    arm_m.y * cosine - arm_m.x * sine,
+                    arm_m.z,
+                );
         }
     }
     Ok(())

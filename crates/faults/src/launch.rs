@@ -2,7 +2,7 @@
 
 use crate::{Fault, Origin, Sizes, Unit};
 
-pub(crate) static FAULTS: [Fault; 4] = [
+pub(crate) static FAULTS: [Fault; 5] = [
     Fault {
         name: "soft-throw",
         origin: Origin::Launch,
@@ -44,6 +44,20 @@ pub(crate) static FAULTS: [Fault; 4] = [
             let throw = scene.throw()?;
             throw.pitch_rad -= size_rad;
             throw.path_rad -= size_rad;
+            Ok(())
+        },
+    },
+    Fault {
+        name: "downwind-launch",
+        origin: Origin::Launch,
+        sizes: None,
+        what: "It is thrown with the wind behind it instead of into it.",
+        shows: "It goes fast over the ground and is soft on its controls: the air it flies in \
+                goes with it, and it sinks or stalls.",
+        bench: "Look at a ribbon or a handful of grass before every throw.",
+        remedy: "Throw into wind, however slight. In the air: power, hold it level, turn late.",
+        change: |scene, _| {
+            scene.throw()?.heading_rad += core::f64::consts::PI;
             Ok(())
         },
     },

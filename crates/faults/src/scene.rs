@@ -1,7 +1,7 @@
 //! What a flight starts from, as far as faults can change it.
 
 use larkfield_airframe::{Airframe, Power};
-use larkfield_pilot::{Launch, RadioSetup, Throw};
+use larkfield_pilot::{Launch, RadioSetup, Throw, Trims};
 
 /// Plane, radio and launch.
 #[derive(Debug, Clone, PartialEq)]
@@ -12,6 +12,8 @@ pub struct Scene {
     pub radio: RadioSetup,
     /// The launch that is meant.
     pub launch: Launch,
+    /// How far each command is out of trim.
+    pub trim_error: Trims,
 }
 
 /// A fault that this plane or this launch cannot have.

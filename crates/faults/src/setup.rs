@@ -10,7 +10,7 @@ const NO_ROLL: NotHere = NotHere {
     remedy: "choose a plane with one",
 };
 
-pub(crate) static FAULTS: [Fault; 8] = [
+pub(crate) static FAULTS: [Fault; 10] = [
     Fault {
         name: "elevator-reversed",
         origin: Origin::SetUp,
@@ -93,6 +93,39 @@ pub(crate) static FAULTS: [Fault; 8] = [
                 found = true;
             }
             if found { Ok(()) } else { Err(NO_ELEVONS) }
+        },
+    },
+    Fault {
+        name: "pitch-trim-off",
+        origin: Origin::SetUp,
+        sizes: Some(Sizes::new(Unit::Percent, [8.0, 20.0, 40.0], [2.0, 80.0])),
+        what: "With the stick let go the elevator stands this share of its travel too high.",
+        shows: "The nose rises by itself from the moment it leaves the hand; one constant push on \
+                the stick cures it.",
+        bench: "Propeller off, radio on, hands off the sticks: the elevator is in line with the \
+                tail.",
+        remedy: "Trim lever to its middle, then straighten the elevator at its push rod. In the \
+                 air: a steady push, trim when it is high.",
+        change: |scene, share| {
+            scene.trim_error.pitch += share;
+            Ok(())
+        },
+    },
+    Fault {
+        name: "roll-trim-off",
+        origin: Origin::SetUp,
+        sizes: Some(Sizes::new(Unit::Percent, [8.0, 20.0, 40.0], [2.0, 80.0])),
+        what: "With the stick let go, what answers the roll stick stands this share of its travel \
+               too far to the right.",
+        shows: "It banks right by itself from the moment it leaves the hand; one constant stick to \
+                the left cures it.",
+        bench: "Propeller off, radio on, hands off the sticks: ailerons in line with the wing, \
+                rudder in line with the fin.",
+        remedy: "Trim lever to its middle, then straighten the surfaces at their push rods. In the \
+                 air: a steady stick against it, trim when it is high.",
+        change: |scene, share| {
+            scene.trim_error.roll += share;
+            Ok(())
         },
     },
     Fault {

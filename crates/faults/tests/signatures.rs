@@ -4,11 +4,11 @@
 
 use std::path::Path;
 
-use larkfield_airframe::{Airframe, MassProperties};
+use larkfield_airframe::{Airframe, MassProperties, SurfaceKind};
 use larkfield_faults::{Injected, NotHere, Scene, library};
 use larkfield_files::airframe::read_airframe;
 use larkfield_flight::{AirProperties, FlightModel};
-use larkfield_pilot::{ControlMessage, Launch, RadioSetup, Sticks, Throw};
+use larkfield_pilot::{ControlMessage, Launch, RadioSetup, Sticks, Throw, Trims};
 use larkfield_preflight::bench::{Bench, Case, Condition, Sample};
 use larkfield_preflight::trim::{Guess, Path as Held, trim};
 
@@ -36,6 +36,7 @@ fn scene(name: &str) -> Scene {
         radio: RadioSetup::for_airframe(&airframe),
         airframe,
         launch: Launch::Throw(Throw::default()),
+        trim_error: Trims::default(),
     }
 }
 
@@ -222,6 +223,40 @@ fn thrust_line_propeller_and_battery_show_with_power_only() {
     assert!(backward.along_n < good.along_n - 0.1, "it pulls less");
     let used = of_throttle(&with("marram", "battery-used=large"));
     assert!(used.voltage_v < good.voltage_v && used.along_n < good.along_n);
+}
+
+#[test]
+fn a_crooked_wing_rolls_as_in_a_sideslip_where_its_tips_are_bent_up() {
+    // With its starboard tip ahead the wing meets the air as in a sideslip with
+    // the wind from starboard, and dihedral rolls it away from that (the
+    // dihedral effect; Etkin and Reid, Dynamics of Flight, 3rd edition, 1996,
+    // section 3.12).
+    let roll = |fault: &str| sample(&with("marram", fault), &gliding(9.0)).moment_n_m.x;
+    assert!(roll("wing-crooked=4 deg") < -1e-3);
+    assert!(roll("wing-crooked=8 deg") < roll("wing-crooked=4 deg"));
+    // Square again, the same distances from both tips to the tail.
+    let crooked = with("marram", "wing-crooked=4 deg").airframe;
+    let ahead = |right: bool| {
+        let tips = (crooked.panels.iter())
+            .filter(|panel| panel.kind == SurfaceKind::Wing)
+            .flat_map(|panel| &panel.stations)
+            .filter(|station| (station.leading_edge_m.y > 0.0) == right);
+        tips.max_by(|a, b| {
+            a.leading_edge_m
+                .y
+                .abs()
+                .total_cmp(&b.leading_edge_m.y.abs())
+        })
+        .map(|tip| tip.leading_edge_m.x)
+    };
+    // Twice half a span of 0.61 m times the sine of 4 degrees: 85 mm.
+    let apart_m = ahead(true)
+        .zip(ahead(false))
+        .map(|(right, left)| right - left);
+    assert!(
+        (apart_m.unwrap_or(0.0) - 0.085).abs() < 0.006,
+        "{apart_m:?}"
+    );
 }
 
 #[test]

@@ -7,6 +7,7 @@ mod places;
 
 use std::path::Path;
 
+use larkfield_faults::Injected;
 use larkfield_lesson::{Lesson, Problem};
 use larkfield_pilot::PilotKind;
 use larkfield_units::Time;
@@ -50,6 +51,8 @@ struct LessonForm {
     landing: Option<LandingForm>,
     #[serde(default)]
     surprises: Vec<SurpriseForm>,
+    #[serde(default)]
+    faults: Vec<String>,
     pilot: PilotForm,
     phases: Vec<PhaseForm>,
     time_limit: Given<Time>,
@@ -60,6 +63,22 @@ enum PilotForm {
     Competent,
     Beginner,
     HandsOff,
+}
+
+/// Refuses names and sizes that no fault has.
+fn faults(check: &mut Checker, list: &FieldPath, named: &[String]) {
+    if !check.count(list, named.len(), 0, 10, "faults") {
+        return;
+    }
+    for (index, text) in named.iter().enumerate() {
+        if let Err(error) = Injected::parse(text) {
+            check.refuse(
+                &list.item(index),
+                error.to_string(),
+                "write a fault as `larkfield faults` lists it, such as \"tail-heavy=12 mm\"",
+            );
+        }
+    }
 }
 
 /// Reads a lesson from a file.
@@ -110,6 +129,7 @@ pub fn read_lesson(text: &str, file_name: &str) -> Result<Lesson, FileErrors> {
         .as_ref()
         .map(|form| landing(&mut check, &root.field("landing"), form));
     let surprises = surprises(&mut check, &root.field("surprises"), &form.surprises);
+    faults(&mut check, &root.field("faults"), &form.faults);
     let phases = phases(&mut check, &root.field("phases"), &form.phases);
     let time_limit_s = check.quantity(&root.field("time_limit"), &form.time_limit, "3 s", "900 s");
     let lesson = Lesson {
@@ -126,6 +146,7 @@ pub fn read_lesson(text: &str, file_name: &str) -> Result<Lesson, FileErrors> {
         trim_error,
         landing,
         surprises,
+        faults: form.faults,
         pilot: match form.pilot {
             PilotForm::Competent => PilotKind::Competent,
             PilotForm::Beginner => PilotKind::Beginner,

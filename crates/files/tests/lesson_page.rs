@@ -69,6 +69,30 @@ fn the_surprises_are_read_as_the_page_says() {
 }
 
 #[test]
+fn the_faults_are_read_as_the_page_says_and_others_refused() {
+    let with = |faults: &str| {
+        let faults = format!("    faults: [{faults}],\n    pilot:");
+        read_lesson(
+            &example("ron file").replacen("    pilot:", &faults, 1),
+            "FORMAT.md",
+        )
+    };
+    let lesson = with(&example("ron faults")).unwrap_or_else(|e| panic!("{e}"));
+    assert_eq!(lesson.faults, ["tail-heavy=12 mm", "elevator-reversed"]);
+    for (wrong, says) in [
+        ("\"tail-heavi\"", "tail-heavy"),
+        ("\"tail-heavy=400 mm\"", "1 to 60 mm"),
+        ("\"elevator-reversed=5 mm\"", "no size"),
+    ] {
+        let error = with(wrong).err().map(|e| e.to_string()).unwrap_or_default();
+        assert!(
+            error.contains(says) && error.contains("faults[0]"),
+            "{error}"
+        );
+    }
+}
+
+#[test]
 fn every_field_goal_and_mark_is_on_the_page_and_known_to_the_program() {
     for (heading, from, to) in [
         (

@@ -48,6 +48,9 @@ pub struct Lesson {
     pub landing: Option<LandingPlan>,
     /// What happens without warning.
     pub surprises: Vec<Surprise>,
+    /// What is wrong with plane, radio or throw, in the words of the library of
+    /// faults: `NAME` or `NAME=SIZE`. Lesson and pilot know nothing more of it.
+    pub faults: Vec<String>,
     /// How steadily a throw is made.
     pub thrower: ThrowerStyle,
     /// Who flies.
@@ -77,6 +80,7 @@ impl Lesson {
             trim_error: Trims::default(),
             landing: None,
             surprises: Vec::new(),
+            faults: Vec::new(),
             thrower: ThrowerStyle::SteadyHelper,
             pilot: PilotKind::Competent,
             phases: vec![Phase::fly_away(), Phase::climb_to(30.0), Phase::level_off()],

@@ -17,7 +17,7 @@ use crate::inputs::InputFile;
 /// What the input is to the run.
 pub const FAULTS: &str = "faults";
 
-/// The faults of an earlier run, then those asked for.
+/// The faults of an earlier run or of the lesson, then those asked for.
 ///
 /// # Errors
 /// The first that is none, with what would be right.
@@ -52,6 +52,7 @@ pub fn build_in(
         radio: RadioSetup::for_airframe(&airframe),
         airframe,
         launch: lesson.launch,
+        trim_error: lesson.trim_error,
     };
     for injected in faults {
         if lesson.air_start.is_some() && injected.fault().origin == Origin::Launch {
@@ -64,7 +65,7 @@ pub fn build_in(
     Ok(scene.airframe)
 }
 
-/// Radio and throw as the faults leave them. The throw is the one that the
+/// Radio, trim and throw as the faults leave them. The throw is the one that the
 /// thrower performs on this day: neither lesson nor pilot knows of it.
 pub fn set_up(faults: &[Injected], airframe: &Airframe, lesson: &Lesson, setup: &mut FlightSetup) {
     if faults.is_empty() {
@@ -78,12 +79,14 @@ pub fn set_up(faults: &[Injected], airframe: &Airframe, lesson: &Lesson, setup: 
         airframe: airframe.clone(),
         radio: setup.radio,
         launch: thrown,
+        trim_error: setup.trim_error,
     };
     for injected in faults {
         // What does not fit this plane was refused when it was built in.
         let _ = injected.apply(&mut scene);
     }
     setup.radio = scene.radio;
+    setup.trim_error = scene.trim_error;
     if let (Start::Thrown(path), Launch::Throw(meant), Launch::Throw(thrown)) =
         (&mut setup.start, &lesson.launch, &scene.launch)
     {

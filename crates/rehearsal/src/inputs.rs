@@ -117,8 +117,9 @@ impl Inputs {
             lesson::refuse_lesson(&lesson_text, &file, &problems)?;
         }
         let earlier = match &sources.faults {
+            // The lesson's own are among them.
             Some(path) => read(FAULTS, path, &mut Vec::new())?,
-            None => String::new(),
+            None => lesson.faults.join("\n"),
         };
         let faults = read_faults(&earlier, &request.faults)?;
         files.extend(kept(&faults));

@@ -2,7 +2,7 @@
 //! are read. Flights and drills take it from here.
 
 use bevy::prelude::*;
-use larkfield_pilot::ControlMessage;
+use larkfield_pilot::{ControlMessage, Unseen};
 
 use crate::hands::{Hands, Pushed};
 use crate::steps::Steps;
@@ -58,6 +58,16 @@ fn push(keys: Res<ButtonInput<KeyCode>>, time: Res<Time>, mut hands: ResMut<AtSt
     if keys.just_pressed(KeyCode::KeyX) {
         hands.0.toggle_throttle_cut();
     }
+    hands
+        .0
+        .surprise(keys.just_pressed(KeyCode::F9), keys.pressed(KeyCode::F10));
+}
+
+/// An instructor at the keys surprises whoever is at the sticks.
+fn surprised(mut message: ControlMessage, by: Unseen) -> ControlMessage {
+    message.unseen.power_lost |= by.power_lost;
+    message.unseen.gust |= by.gust;
+    message
 }
 
 /// Hears the pilot's own sticks, or takes what the hands at the keys do.
@@ -65,7 +75,7 @@ fn give(mut sticks: NonSendMut<OwnSticks>, hands: Res<AtSticks>, mut given: ResM
     sticks.listen();
     *given = match sticks.device() {
         Some(device) => Given {
-            message: device.message(),
+            message: surprised(device.message(), hands.0.unseen()),
             wanted: if device.live() {
                 String::new()
             } else {

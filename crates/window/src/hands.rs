@@ -4,7 +4,7 @@
 //! its key at the speed of a thumb and springs back as fast; the throttle has
 //! no spring and stays where it was left.
 
-use larkfield_pilot::{ControlMessage, Sticks, Switches, Trims};
+use larkfield_pilot::{ControlMessage, Sticks, Switches, Trims, Unseen};
 
 /// A thumb takes a stick from its centre to its end in this time (common
 /// practice, no source: a quick but unhurried movement).
@@ -38,6 +38,7 @@ pub struct Hands {
     trims: Trims,
     throttle_cut: bool,
     throw_held: bool,
+    unseen: Unseen,
 }
 
 impl Hands {
@@ -79,6 +80,18 @@ impl Hands {
         self.throttle_cut = !self.throttle_cut;
     }
 
+    /// An instructor takes the power away, for the rest of the flight, or sends
+    /// a gust.
+    pub fn surprise(&mut self, power_lost: bool, gust: bool) {
+        self.unseen.power_lost |= power_lost;
+        self.unseen.gust = gust;
+    }
+
+    /// What an instructor does, which the pilot does not see.
+    pub fn unseen(&self) -> Unseen {
+        self.unseen
+    }
+
     /// What goes to the transmitter.
     pub fn message(&self) -> ControlMessage {
         ControlMessage {
@@ -89,7 +102,8 @@ impl Hands {
                 throw_held: self.throw_held,
                 second_rates: false,
             },
-            ..ControlMessage::default()
+            unseen: self.unseen,
+            hand_off: false,
         }
     }
 }
@@ -128,6 +142,15 @@ mod tests {
         let sticks = hands.message().sticks;
         assert_eq!(sticks.roll, 0.0);
         assert!((sticks.throttle - 0.5).abs() < 1e-12, "{}", sticks.throttle);
+    }
+
+    #[test]
+    fn lost_power_stays_lost_and_a_gust_passes() {
+        let mut hands = Hands::default();
+        hands.surprise(true, true);
+        hands.surprise(false, false);
+        let unseen = hands.message().unseen;
+        assert_eq!((unseen.power_lost, unseen.gust), (true, false));
     }
 
     #[test]

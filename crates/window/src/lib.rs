@@ -18,6 +18,7 @@ pub mod control;
 pub mod drill;
 pub mod eyes;
 pub mod field;
+pub mod first_frame;
 pub mod hands;
 pub mod hud;
 pub mod picture;

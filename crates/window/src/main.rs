@@ -1,6 +1,7 @@
 //! Opens the window.
 
 use std::process::ExitCode;
+use std::time::Instant;
 
 use bevy::log::LogPlugin;
 use bevy::prelude::*;
@@ -14,6 +15,7 @@ use larkfield_window::drill::{
 };
 use larkfield_window::eyes::{EyesPlugin, Look, Screen};
 use larkfield_window::field::FieldPlugin;
+use larkfield_window::first_frame::{Began, FirstFramePlugin};
 use larkfield_window::hud::{HudPlugin, Shown};
 use larkfield_window::picture::{PicturePlugin, Pictures};
 use larkfield_window::plane::PlanePlugin;
@@ -22,6 +24,7 @@ use larkfield_window::shadow::ShadowPlugin;
 use larkfield_window::sticks::OwnSticks;
 
 fn main() -> ExitCode {
+    let began = Instant::now();
     let arguments = Arguments::parse();
     let session = match Session::open(arguments.request()) {
         Ok(session) => session,
@@ -44,7 +47,7 @@ fn main() -> ExitCode {
              own transmission off where it allows that."
         );
     }
-    match run(&arguments, session, sticks) {
+    match run(&arguments, session, sticks, began) {
         AppExit::Success => ExitCode::SUCCESS,
         AppExit::Error(code) => ExitCode::from(code.get()),
     }
@@ -55,7 +58,7 @@ fn flies(arguments: &Arguments) -> bool {
     arguments.again.is_none()
 }
 
-fn run(arguments: &Arguments, session: Session, sticks: OwnSticks) -> AppExit {
+fn run(arguments: &Arguments, session: Session, sticks: OwnSticks, began: Instant) -> AppExit {
     let (width, height) = arguments.size;
     let window = Window {
         title: "Larkfield".to_owned(),
@@ -86,7 +89,9 @@ fn run(arguments: &Arguments, session: Session, sticks: OwnSticks) -> AppExit {
         ShadowPlugin,
         EyesPlugin,
         HudPlugin,
+        FirstFramePlugin,
     ))
+    .insert_resource(Began(began))
     .insert_non_send(sticks)
     .insert_resource(Keep(!arguments.discard && arguments.pictures.is_none()))
     .insert_resource(Screen {

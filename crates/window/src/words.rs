@@ -102,6 +102,7 @@ R  B  N      again, from 5 seconds earlier, next
 V            look from elsewhere
 Z            draw a far plane larger
 P            pause
+F9 F10       for an instructor: the power is lost, a gust comes
 H            hide these words, or show them
 M            hide all words, or show them
 Esc          leave";

@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 use std::time::Instant;
 
 use larkfield_pilot::ControlMessage;
+use larkfield_recording::EventKind;
 use larkfield_rehearsal::{PilotChoice, Ready, Request};
 use larkfield_window::hands::{Hands, Pushed};
 use larkfield_window::session::{BACK_S, Session};
@@ -138,6 +139,30 @@ fn from_earlier_is_the_same_flight_up_to_there() {
     let folder = session.keep(Some(&scratch("earlier"))).expect("a folder");
     let again = played_back(&folder);
     assert_eq!(&again.flown().expect("over").recording.samples, other);
+}
+
+#[test]
+fn an_instructor_at_the_keys_takes_the_power_away() {
+    let mut session = Session::open(person()).expect("shipped files");
+    let mut hands = session.hands();
+    let mut time_s = 0.0;
+    while session.flown().is_none() {
+        hands.push(&pushed(time_s), 0.02);
+        hands.surprise(time_s > 2.5, false);
+        session.advance(0.02, hands.message());
+        time_s += 0.02;
+        assert!(time_s < 600.0, "the flight does not end");
+    }
+    let events = &session.flown().expect("over").recording.events;
+    let lost = events
+        .iter()
+        .find(|event| event.kind == EventKind::PowerLost);
+    let lost_s = lost.map_or(f64::NAN, |event| event.time_s);
+    // A link later than the key, and no sooner.
+    assert!((2.5..2.75).contains(&lost_s), "{lost_s}");
+    // Another attempt begins with power.
+    session.again().expect("the same files");
+    assert!(!session.hands().unseen().power_lost);
 }
 
 #[test]
