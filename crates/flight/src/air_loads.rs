@@ -12,9 +12,9 @@ use crate::influence::TileEffects;
 use crate::lanes::{Lanes, Plain, Processor, WIDTH, Wide, Wide3};
 use crate::power::Slipstream;
 use crate::section::{SectionCoefficients, followed_rad, moment_share};
-use crate::separation::{Settling, TailWake, spread, wing_stalled};
+use crate::separation::{Mix, TailWake, spread, wing_stalled};
 use crate::state::{BlockState, LostParts, SurfaceState};
-use crate::strip_flow::{Meeting, Motion};
+use crate::strip_flow::{Meeting, Motion, Viscosity};
 use crate::strips::MOST_STRIPS;
 
 /// The separation point follows with this lag: the sum of Goman and
@@ -130,19 +130,19 @@ impl Airborne {
             }
         }
         let mut sections = ArrayVec::<SectionCoefficients<Wide<P>>, N>::new();
-        let mut settling = ArrayVec::<Settling<P>, N>::new();
-        let keep = |block: &StripBlock, number| block.keep(p, lost, number);
+        let mut mixes = ArrayVec::<Mix<P>, N>::new();
+        let viscosity = Viscosity::of(conditions);
         let lag = CIRCULATION_LAG_CHORDS / SEPARATION_LAG_CHORDS * conditions.dt_s;
-        for (block, meeting) in blocks.iter().zip(&meetings) {
-            let section = block.answer(p, conditions, meeting, &deflections);
+        for ((block, state), meeting) in blocks.iter().zip(state.iter()).zip(&meetings) {
             let share = meeting.speed_m_s * block.circulation_rate * lag;
-            settling.push(Settling {
-                share: keep(block, share),
-                steady: section.attachment,
-            });
+            let share = block.keep(p, lost, share);
+            let whole = Mix::whole(block, share);
+            let (section, per_whole) = block.answer(p, &viscosity, meeting, &deflections, whole);
+            let now = state.attachment.on(p);
+            mixes.push(Mix::new(block, now, section.attachment, share, per_whole));
             sections.push(section);
         }
-        spread::<P, N>(p, self, &settling, state);
+        spread::<P, N>(p, &mixes, state);
 
         let nil = Wide3::all(p, DVec3::ZERO);
         let (mut force, mut moment) = (nil, nil);

@@ -38,6 +38,22 @@ pub(crate) struct Meeting<P: Processor> {
     pub induced_bound_m_s: Wide<P>,
 }
 
+/// Reynolds number for each square metre a second of speed times chord, and one
+/// over it.
+pub(crate) struct Viscosity {
+    pub reynolds_per_m2_s: f64,
+    pub m2_s_per_reynolds: f64,
+}
+
+impl Viscosity {
+    pub fn of(conditions: &Conditions<'_>) -> Self {
+        Self {
+            reynolds_per_m2_s: conditions.density_kg_m3 / conditions.viscosity_pa_s,
+            m2_s_per_reynolds: conditions.viscosity_pa_s / conditions.density_kg_m3,
+        }
+    }
+}
+
 impl<P: Processor> Motion<P> {
     #[inline(always)]
     pub fn meet(&self, induced: &Induced<P>) -> Meeting<P> {
@@ -97,18 +113,18 @@ impl StripBlock {
         }
     }
 
-    /// What the sections answer.
+    /// What the sections answer, and one over a number above zero that happens
+    /// to be wanted as well.
     #[inline(always)]
     pub fn answer<P: Processor>(
         &self,
         p: P,
-        conditions: &Conditions<'_>,
+        viscosity: &Viscosity,
         meeting: &Meeting<P>,
         deflections: &Deflections,
-    ) -> SectionCoefficients<Wide<P>> {
+        also: Wide<P>,
+    ) -> (SectionCoefficients<Wide<P>>, Wide<P>) {
         let flap = &self.flap;
-        let reynolds_per_m2_s = conditions.density_kg_m3 / conditions.viscosity_pa_s;
-        let m2_s_per_reynolds = conditions.viscosity_pa_s / conditions.density_kg_m3;
         let (flap_rad, flap_followed_rad) = if flap.is_used {
             let pick = |from| Deflections::pick(p, from, &flap.control);
             (
@@ -123,11 +139,12 @@ impl StripBlock {
             cosine: meeting.cosine,
             free_sine: meeting.free_sine,
             free_cosine: meeting.free_cosine,
-            reynolds: meeting.speed_m_s * self.chord_m * reynolds_per_m2_s,
+            reynolds: meeting.speed_m_s * self.chord_m * viscosity.reynolds_per_m2_s,
             flap_rad,
             flap_followed_rad,
         };
-        let one_over_reynolds = meeting.per_speed * self.one_over_chord_m * m2_s_per_reynolds;
+        let one_over_reynolds =
+            meeting.per_speed * self.one_over_chord_m * viscosity.m2_s_per_reynolds;
         let deflected;
         let setting = if flap.is_used {
             deflected = self.sheet.deflected(flap_rad, flap_followed_rad);
@@ -135,7 +152,7 @@ impl StripBlock {
         } else {
             &self.sheet.rest
         };
-        let mut section = self.sheet.at(&flow, setting, one_over_reynolds);
+        let (mut section, one_over) = self.sheet.at(&flow, setting, one_over_reynolds, also);
         for special in &self.special {
             let lane = special.lane;
             let one = special.section.corrected(
@@ -145,6 +162,6 @@ impl StripBlock {
             );
             section = with_lane(section, p, lane, &one);
         }
-        section
+        (section, one_over)
     }
 }

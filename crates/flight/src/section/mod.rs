@@ -196,7 +196,13 @@ impl SectionModel {
         let wide = flow.map(|number| Wide::all(Plain, number));
         let setting = block.deflected(wide.flap_rad, wide.flap_followed_rad);
         let sheet = block
-            .at(&wide, &setting, Wide::all(Plain, 1.0 / flow.reynolds))
+            .at(
+                &wide,
+                &setting,
+                Wide::all(Plain, 1.0 / flow.reynolds),
+                Wide::all(Plain, 1.0),
+            )
+            .0
             .map(|wide| wide.lanes().0[0]);
         self.corrected(sheet, flow, flap)
     }

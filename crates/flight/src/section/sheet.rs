@@ -134,14 +134,16 @@ impl SheetBlock {
         }
     }
 
-    /// Coefficients at a flow.
+    /// Coefficients at a flow, and one over a number above zero that happens to
+    /// be wanted as well.
     #[inline(always)]
     pub fn at<P: Processor>(
         &self,
         flow: &SectionFlow<Wide<P>>,
         setting: &SheetSetting,
         one_over_reynolds: Wide<P>,
-    ) -> SectionCoefficients<Wide<P>> {
+        also: Wide<P>,
+    ) -> (SectionCoefficients<Wide<P>>, Wide<P>) {
         let sine = setting.lift.of(flow.sine, flow.cosine);
         let nose = setting.nose.of(flow.sine, flow.cosine);
         let nose_size = nose.abs();
@@ -171,14 +173,17 @@ impl SheetBlock {
                 .at_most(1.0);
         let drag0 = friction + self.base_drag;
 
-        // Three quotients from one division.
+        // All quotients from one division.
         let stall = Stall::of(nose_size - stall_sine, STALL_WIDTH - 0.022 * blunt);
         let burst = self.tip_vortices(flow, &setting.nose);
         let plate = self.plate(flow, &setting.plate);
-        let for_all = 1.0 / (stall.size * burst * plate.resistance);
-        let share = stall.numerator * plate.resistance * for_all;
-        let normal = plate.numerator * (stall.size * burst * for_all);
-        SectionCoefficients {
+        let share_size = stall.size * burst;
+        let of_both = share_size * plate.resistance;
+        let for_all = 1.0 / (of_both * also);
+        let for_both = for_all * also;
+        let share = stall.numerator * plate.resistance * for_both;
+        let normal = plate.numerator * (share_size * for_both);
+        let coefficients = SectionCoefficients {
             lift_attached: lift,
             drag_attached: drag0 + suction_loss * (lift * nose).abs() + setting.flap_drag,
             moment_attached: sine.nil() + setting.moment,
@@ -188,7 +193,8 @@ impl SheetBlock {
             drag_separated: drag0 * flow.free_cosine * flow.free_cosine + setting.flap_drag,
             attachment: flow.cosine.where_above(0.0, share, share.nil()),
             leading_edge_sine: nose,
-        }
+        };
+        (coefficients, of_both * for_all)
     }
 
     /// One over the share of the tip vortices that still roll over the plate. Their downwash
