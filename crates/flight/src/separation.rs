@@ -7,6 +7,7 @@ use glam::DVec3;
 
 use crate::airborne::{Airborne, StripBlock};
 use crate::lanes::{Processor, Wide, Wide3};
+use crate::section::Attachment;
 use crate::state::BlockState;
 
 /// What the new attachment of four strips is made of, each of them
@@ -19,26 +20,17 @@ pub(crate) struct Mix<P: Processor> {
 }
 
 impl<P: Processor> Mix<P> {
-    /// What the parts are to be divided by in a tick that is `share` of the lag
-    /// of separation.
+    /// From the attachment `now` and `steady` in steady flow, in a tick that is
+    /// `share` of the lag of separation.
     #[inline(always)]
-    pub fn whole(block: &StripBlock, share: Wide<P>) -> Wide<P> {
-        1.0 + share * block.spread_all
-    }
-
-    /// From the attachment `now` and `steady` in steady flow; `per_whole` is one
-    /// over [`Mix::whole`].
-    #[inline(always)]
-    pub fn new(
-        block: &StripBlock,
-        now: Wide<P>,
-        steady: Wide<P>,
-        share: Wide<P>,
-        per_whole: Wide<P>,
-    ) -> Self {
+    pub fn new(block: &StripBlock, now: Wide<P>, steady: &Attachment<P>, share: Wide<P>) -> Self {
+        // Two divisions in one.
+        let whole = 1.0 + share * block.spread_all;
+        let per_both = 1.0 / (whole * steady.size);
+        let per_whole = per_both * steady.size;
         let part = share * per_whole;
         Self {
-            known: now * per_whole + steady * part,
+            known: now * per_whole + share * (steady.numerator * per_both),
             below: part * block.spread_below,
             above: part * block.spread_above,
         }

@@ -7,7 +7,7 @@ use crate::air_loads::{Conditions, Deflections};
 use crate::airborne::StripBlock;
 use crate::induced::Induced;
 use crate::lanes::{Processor, Wide, Wide3};
-use crate::section::{SectionCoefficients, SectionFlow, with_lane};
+use crate::section::{Attachment, SectionCoefficients, SectionFlow, with_lane};
 use crate::separation::TailWake;
 
 /// Slower than this, nothing is divided by a speed.
@@ -86,6 +86,7 @@ impl StripBlock {
         p: P,
         conditions: &Conditions<'_>,
         wake: &TailWake,
+        immersed: &Wide<P>,
     ) -> Motion<P> {
         let flow = conditions.flow;
         let all = |v: DVec3| Wide3::all(p, v);
@@ -98,10 +99,8 @@ impl StripBlock {
         if self.in_wake {
             v = v * wake.at(&quarter_m);
         }
-        if let (Some(jet), true) = (conditions.slipstream, self.in_wash)
-            && let Some((immersed, added_m_s)) = jet.at_block(p, &self.wash)
-        {
-            v += added_m_s * immersed;
+        if let (Some(jet), true) = (conditions.slipstream, self.in_wash) {
+            v += jet.added(p, &self.wash) * *immersed;
         }
         let w_bound = v.dot(self.normal.on(p));
         let turn = rates.dot(self.along.on(p));
@@ -113,8 +112,7 @@ impl StripBlock {
         }
     }
 
-    /// What the sections answer, and one over a number above zero that happens
-    /// to be wanted as well.
+    /// What the sections answer, and their attachment in steady flow.
     #[inline(always)]
     pub fn answer<P: Processor>(
         &self,
@@ -122,8 +120,7 @@ impl StripBlock {
         viscosity: &Viscosity,
         meeting: &Meeting<P>,
         deflections: &Deflections,
-        also: Wide<P>,
-    ) -> (SectionCoefficients<Wide<P>>, Wide<P>) {
+    ) -> (SectionCoefficients<Wide<P>>, Attachment<P>) {
         let flap = &self.flap;
         let (flap_rad, flap_followed_rad) = if flap.is_used {
             let pick = |from| Deflections::pick(p, from, &flap.control);
@@ -152,7 +149,7 @@ impl StripBlock {
         } else {
             &self.sheet.rest
         };
-        let (mut section, one_over) = self.sheet.at(&flow, setting, one_over_reynolds, also);
+        let (mut section, mut attachment) = self.sheet.at(&flow, setting, one_over_reynolds);
         for special in &self.special {
             let lane = special.lane;
             let one = special.section.corrected(
@@ -161,7 +158,8 @@ impl StripBlock {
                 &special.flap,
             );
             section = with_lane(section, p, lane, &one);
+            attachment = attachment.with_lane(p, lane, one.attachment);
         }
-        (section, one_over)
+        (section, attachment)
     }
 }

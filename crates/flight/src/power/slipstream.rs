@@ -104,6 +104,7 @@ fn development(behind_m: f64, disk_radius_m: f64) -> f64 {
 impl Slipstream {
     /// Wake with the given flow at the disk; see the fields for the terms.
     #[must_use]
+    #[inline]
     pub fn new(
         hub_m: DVec3,
         direction: DVec3,
@@ -216,9 +217,8 @@ impl Slipstream {
         for lane in 0..WIDTH {
             block.set(lane, place);
         }
-        let Some((immersed, velocity)) = self.at_block(Plain, &block) else {
-            return Wash::default();
-        };
+        let immersed = self.immersed(Plain, &block);
+        let velocity = self.added(Plain, &block);
         let velocity = velocity.lanes();
         Wash {
             immersed: immersed.lanes().0[0],
@@ -226,39 +226,40 @@ impl Slipstream {
         }
     }
 
-    /// Jet at four places: immersed parts and added velocities; `None` where
-    /// it passes all of them by.
+    /// Way of four places aside from the middle of the jet.
     #[inline(always)]
-    pub(crate) fn at_block<P: Processor>(
-        &self,
-        p: P,
-        places: &SlipstreamBlock,
-    ) -> Option<(Wide<P>, Wide3<P>)> {
+    fn aside_m<P: Processor>(&self, p: P, places: &SlipstreamBlock) -> Wide3<P> {
         let behind = places.behind_m.on(p).at_least(0.0);
-        let aside = places.offset_m.on(p) - Wide3::all(p, self.drift_m_m) * behind;
+        places.offset_m.on(p) - Wide3::all(p, self.drift_m_m) * behind
+    }
+
+    /// One over the area of the jet at four places, the disk's being one.
+    #[inline(always)]
+    fn one_over_area<P: Processor>(&self, p: P, places: &SlipstreamBlock) -> Wide<P> {
         // The same flow at every section; see `section`.
-        let one_over_area = (1.0 + self.growth_share * places.develop.on(p)).at_least(0.5);
-        let radius = self.disk_radius_m;
-        // A root is at most the mean of one and its square.
-        let most_edge =
-            (places.half_width_m * (0.5 + 0.5 * one_over_area)).at_least(EDGE_FRACTION * radius);
-        let reach = radius + most_edge;
-        let distance_square = aside.dot(aside) * one_over_area;
-        if !(reach * reach).any_above(distance_square) {
-            return None;
-        }
+        (1.0 + self.growth_share * places.develop.on(p)).at_least(0.5)
+    }
+
+    /// Parts of four places that lie inside the jet.
+    #[inline(always)]
+    pub(crate) fn immersed<P: Processor>(&self, p: P, places: &SlipstreamBlock) -> Wide<P> {
+        let aside = self.aside_m(p, places);
         // Everything times the root of the area, to divide only once.
-        let narrowing = one_over_area.sqrt();
+        let narrowing = self.one_over_area(p, places).sqrt();
+        let radius = self.disk_radius_m;
         let edge = (places.half_width_m * narrowing).at_least(EDGE_FRACTION * radius);
-        let inside = radius + edge - distance_square.sqrt();
+        let inside = radius + edge - aside.dot(aside).sqrt() * narrowing;
         let t = (0.5 * inside / edge).at_least(0.0).at_most(1.0);
-        let spin = self.swirl_rad_s * (places.swirl * one_over_area);
+        t * t * (3.0 - 2.0 * t) * places.in_reach
+    }
+
+    /// Velocities that the jet adds at four places inside it.
+    #[inline(always)]
+    pub(crate) fn added<P: Processor>(&self, p: P, places: &SlipstreamBlock) -> Wide3<P> {
+        let spin = self.swirl_rad_s * (places.swirl * self.one_over_area(p, places));
         let induced = self.induced_m_s + self.growth_m_s * places.develop.on(p);
         let direction = Wide3::all(p, self.direction);
-        Some((
-            t * t * (3.0 - 2.0 * t) * places.in_reach,
-            direction.cross(aside) * spin - direction * induced,
-        ))
+        direction.cross(self.aside_m(p, places)) * spin - direction * induced
     }
 }
 
