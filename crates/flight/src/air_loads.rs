@@ -11,10 +11,10 @@ use crate::induced::{Induced, induced};
 use crate::influence::TileEffects;
 use crate::lanes::{Lanes, Plain, Processor, WIDTH, Wide, Wide3};
 use crate::power::Slipstream;
-use crate::section::{SectionCoefficients, followed_rad, moment_share};
-use crate::separation::{Settling, TailWake, spread, wing_stalled};
+use crate::section::{Attachment, SectionCoefficients, followed, moment_share};
+use crate::separation::{Mix, TailWake, spread, wing_stalled};
 use crate::state::{BlockState, LostParts, SurfaceState};
-use crate::strip_flow::{Meeting, Motion};
+use crate::strip_flow::{Meeting, Motion, Viscosity};
 use crate::strips::MOST_STRIPS;
 
 /// The separation point follows with this lag: the sum of Goman and
@@ -106,49 +106,73 @@ impl Airborne {
         let image = self.ground_image::<P, N>(p, flow, &source);
         let [left, right] = wing_stalled(p, self, state);
         let wake = TailWake::behind(self, flow.velocity_m_s, left.max(right));
-        let deflections = Deflections::of(conditions.surfaces);
+        let deflections = Deflections::of(p, conditions.surfaces);
 
         // Each loop is a short piece of the way, so that a processor works on
         // several blocks at once while one waits for a root or a division.
         let mut motions = ArrayVec::<Motion<P>, N>::new();
+        let mut all_immersed = ArrayVec::<Wide<P>, N>::new();
         for block in blocks {
-            motions.push(block.motion(p, conditions, &wake));
+            all_immersed.push(match conditions.slipstream {
+                Some(jet) if block.in_wash => jet.immersed(p, &block.wash),
+                _ => Wide::all(p, 0.0),
+            });
         }
-        let mut meetings = ArrayVec::<Meeting<P>, N>::new();
+        for (block, immersed) in blocks.iter().zip(&all_immersed) {
+            motions.push(block.motion(p, conditions, &wake, immersed));
+        }
+        let mut all_induced = ArrayVec::<Induced<P>, N>::new();
         for tile in self.influence.tiles() {
-            let motions = &motions[tile.blocks()];
-            let image = image.as_ref().map(|image| &image[tile.blocks()]);
             match tile.effects() {
                 TileEffects::Pair(effects) => {
-                    let induced = induced(p, effects, tile.own(), &source);
-                    meet(motions, image, &induced, &mut meetings);
+                    let [one, other] = induced(p, effects, tile.own(), &source);
+                    all_induced.push(one);
+                    all_induced.push(other);
                 }
                 TileEffects::Single(effects) => {
-                    let induced = induced(p, effects, tile.own(), &source);
-                    meet(motions, image, &induced, &mut meetings);
+                    let [one] = induced(p, effects, tile.own(), &source);
+                    all_induced.push(one);
                 }
             }
         }
-        let mut sections = ArrayVec::<SectionCoefficients<Wide<P>>, N>::new();
-        let mut settling = ArrayVec::<Settling<P>, N>::new();
-        let keep = |block: &StripBlock, number| block.keep(p, lost, number);
-        let lag = CIRCULATION_LAG_CHORDS / SEPARATION_LAG_CHORDS * conditions.dt_s;
-        for (block, meeting) in blocks.iter().zip(&meetings) {
-            let section = block.answer(p, conditions, meeting, &deflections);
-            let share = meeting.speed_m_s * block.circulation_rate * lag;
-            settling.push(Settling {
-                share: keep(block, share),
-                steady: section.attachment,
-            });
-            sections.push(section);
+        if let Some(image) = &image {
+            for (induced, normal_m_s) in all_induced.iter_mut().zip(image) {
+                induced.ahead_m_s += *normal_m_s;
+                induced.bound_m_s += *normal_m_s;
+            }
         }
-        spread::<P, N>(p, self, &settling, state);
+        let mut meetings = ArrayVec::<Meeting<P>, N>::new();
+        for (motion, induced) in motions.iter().zip(&all_induced) {
+            meetings.push(motion.meet(induced));
+        }
+        let mut sections = ArrayVec::<SectionCoefficients<Wide<P>>, N>::new();
+        let mut attachments = ArrayVec::<Attachment<P>, N>::new();
+        let viscosity = Viscosity::of(conditions);
+        for (block, meeting) in blocks.iter().zip(&meetings) {
+            let (section, attachment) = block.answer(p, &viscosity, meeting, &deflections);
+            sections.push(section);
+            attachments.push(attachment);
+        }
+        let mut mixes = ArrayVec::<Mix<P>, N>::new();
+        let lag = CIRCULATION_LAG_CHORDS / SEPARATION_LAG_CHORDS * conditions.dt_s;
+        for (b, (meeting, attachment)) in meetings.iter().zip(&attachments).enumerate() {
+            let block = &blocks[b];
+            let share = meeting.speed_m_s * block.circulation_rate * lag;
+            let share = block.keep(p, lost, share);
+            let now = state[b].attachment.on(p);
+            mixes.push(Mix::new(block, now, attachment, share));
+        }
+        spread::<P, N>(p, &mixes, state);
 
         let nil = Wide3::all(p, DVec3::ZERO);
         let (mut force, mut moment) = (nil, nil);
         let mut margin = Wide::all(p, f64::MAX);
-        let flows = motions.iter().zip(&meetings).zip(&sections);
+        let flows = meetings.iter().zip(&sections);
         for ((block, state), flow) in blocks.iter().zip(state.iter_mut()).zip(flows) {
+            block.advance(p, conditions.dt_s, lost, flow.0, flow.1, state);
+        }
+        let flows = motions.iter().zip(&meetings).zip(&sections);
+        for ((block, state), flow) in blocks.iter().zip(state.iter()).zip(flows) {
             let ((motion, meeting), section) = flow;
             let loads = block.loads(p, conditions, lost, motion, meeting, section, state);
             force += loads.force_n;
@@ -177,24 +201,6 @@ impl Airborne {
     }
 }
 
-/// Puts together how the air meets a tile of blocks.
-#[inline(always)]
-fn meet<P: Processor, const K: usize, const N: usize>(
-    motions: &[Motion<P>],
-    image_m_s: Option<&[Wide<P>]>,
-    induced: &[Induced<P>; K],
-    meetings: &mut ArrayVec<Meeting<P>, N>,
-) {
-    for (k, (motion, induced)) in motions.iter().zip(induced).enumerate() {
-        let mut induced = *induced;
-        if let Some(normal_m_s) = image_m_s.and_then(|image| image.get(k)) {
-            induced.ahead_m_s += *normal_m_s;
-            induced.bound_m_s += *normal_m_s;
-        }
-        meetings.push(motion.meet(&induced));
-    }
-}
-
 /// A step as something that can be compiled for each kind of processor. (A
 /// closure would not be: it is a function of its own that keeps the least
 /// instruction set.)
@@ -220,14 +226,19 @@ pub(crate) const MOST_BLOCKS: usize = MOST_STRIPS;
 
 impl Deflections {
     #[inline(always)]
-    fn of(surfaces: &[SurfaceState]) -> Self {
+    fn of<P: Processor>(p: P, surfaces: &[SurfaceState]) -> Self {
         let mut all = Self {
             asked_rad: [0.0; MOST_CONTROLS],
             followed_rad: [0.0; MOST_CONTROLS],
         };
-        for (k, surface) in surfaces.iter().enumerate().take(MOST_CONTROLS) {
-            all.asked_rad[k] = surface.deflection_rad;
-            all.followed_rad[k] = followed_rad(surface.deflection_rad);
+        for (asked_rad, surface) in all.asked_rad.iter_mut().zip(surfaces) {
+            *asked_rad = surface.deflection_rad;
+        }
+        let asked = all.asked_rad.as_chunks::<WIDTH>().0;
+        let four_at_once = all.followed_rad.as_chunks_mut::<WIDTH>().0;
+        let used = surfaces.len().div_ceil(WIDTH);
+        for (followed_rad, asked_rad) in four_at_once.iter_mut().zip(asked).take(used) {
+            *followed_rad = followed(Lanes(*asked_rad).on(p)).lanes().0;
         }
         all
     }
@@ -264,8 +275,45 @@ impl StripBlock {
                 + self.group[2] * kept(lost.tail))
     }
 
-    /// Moves the circulation on and gives the loads.
+    /// Moves the circulation on.
     #[inline(always)]
+    fn advance<P: Processor>(
+        &self,
+        p: P,
+        dt_s: f64,
+        lost: Option<LostParts>,
+        meeting: &Meeting<P>,
+        c: &SectionCoefficients<Wide<P>>,
+        state: &mut BlockState,
+    ) {
+        let (speed, free_speed) = (meeting.speed_m_s, meeting.free_speed_m_s);
+        let f = state.attachment.on(p);
+        let apart = 1.0 - f;
+        let travel = dt_s * (speed * self.circulation_rate);
+        let target = 0.5 * speed * self.chord_m * f * c.lift_attached;
+        let gamma = state.circulation_m2_s.on(p);
+        // Two divisions in one.
+        let (slow, loop_slow) = (1.0 + travel, 1.0 + travel * (1.0 + f * self.loop_gain));
+        let per_both = travel / (slow * loop_slow);
+        let gamma = gamma + (target - gamma) * (per_both * slow);
+        state.circulation_m2_s = self.keep(p, lost, gamma).lanes();
+        let shed_target = 0.5
+            * free_speed
+            * self.chord_m
+            * apart
+            * c.normal_separated
+            * meeting.free_cosine.at_least(0.0);
+        let shed = state.shed_m2_s.on(p);
+        let shed = shed + (shed_target - shed) * (per_both * loop_slow);
+        state.shed_m2_s = self.keep(p, lost, shed).lanes();
+    }
+
+    /// The loads.
+    #[inline(always)]
+    #[allow(
+        clippy::too_many_arguments,
+        reason = "one for what each stage before has found"
+    )]
     fn loads<P: Processor>(
         &self,
         p: P,
@@ -274,7 +322,7 @@ impl StripBlock {
         motion: &Motion<P>,
         meeting: &Meeting<P>,
         c: &SectionCoefficients<Wide<P>>,
-        state: &mut BlockState,
+        state: &BlockState,
     ) -> BlockLoads<P> {
         let Motion {
             u_m_s: u,
@@ -286,30 +334,13 @@ impl StripBlock {
             speed_m_s: speed,
             free_speed_m_s: free_speed,
             per_speed,
-            free_cosine,
             induced_bound_m_s: bound,
             ..
         } = *meeting;
         let keep = |number| self.keep(p, lost, number);
         let f = state.attachment.on(p);
         let apart = 1.0 - f;
-        let travel = conditions.dt_s * (speed * self.circulation_rate);
-        let target = 0.5 * speed * self.chord_m * f * c.lift_attached;
-        let gamma = state.circulation_m2_s.on(p);
-        // Two divisions in one.
-        let (slow, loop_slow) = (1.0 + travel, 1.0 + travel * (1.0 + f * self.loop_gain));
-        let per_both = travel / (slow * loop_slow);
-        let gamma = keep(gamma + (target - gamma) * (per_both * slow));
-        state.circulation_m2_s = gamma.lanes();
-        let shed_target = 0.5
-            * free_speed
-            * self.chord_m
-            * apart
-            * c.normal_separated
-            * free_cosine.at_least(0.0);
-        let shed = state.shed_m2_s.on(p);
-        let shed = keep(shed + (shed_target - shed) * (per_both * loop_slow));
-        state.shed_m2_s = shed.lanes();
+        let gamma = state.circulation_m2_s;
 
         let density = conditions.density_kg_m3;
         let pressure_area = keep(self.half_area_m2.on(p) * density);
@@ -318,7 +349,7 @@ impl StripBlock {
         // Lift across the local flow (u aft, w along the normal) and drag along
         // it, in the strip's own frame, where aft x along is the normal.
         let w = w_bound + bound;
-        let lift = density * gamma * self.width_m;
+        let lift = density * (gamma.on(p) * self.width_m);
         let drag = pressure_area * speed * along_flow;
         let plate = pressure_area * free_square * (apart * c.normal_separated + f * c.normal_edges);
         let force = self.aft.on(p) * (drag * u - lift * w)

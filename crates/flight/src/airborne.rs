@@ -50,6 +50,8 @@ pub(crate) struct StripBlock {
     /// Coupling of separation to the neighbour on either side.
     pub spread_below: Lanes,
     pub spread_above: Lanes,
+    /// One and both of them.
+    pub spread_all: Lanes,
     /// Share of the port or starboard wing's area.
     pub left_share: Lanes,
     pub right_share: Lanes,
@@ -315,6 +317,7 @@ impl Blocks<'_> {
         if index + 1 < surface.to {
             block.spread_above.0[lane] = reach * reach;
         }
+        block.spread_all.0[lane] = 1.0 + block.spread_below.0[lane] + block.spread_above.0[lane];
         if p.is_wing {
             let [left_m2, right_m2] = self.layout.wing_area_m2;
             if p.group == Group::WingRight {

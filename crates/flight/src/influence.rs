@@ -159,12 +159,6 @@ impl Influence {
 }
 
 impl<'a> TileOf<'a> {
-    /// Its blocks.
-    #[inline(always)]
-    pub fn blocks(&self) -> Range<usize> {
-        self.tile.blocks.clone()
-    }
-
     /// Blocks of its surface.
     #[inline(always)]
     pub fn own(&self) -> Range<usize> {

@@ -5,17 +5,42 @@ use core::cell::Cell;
 use arrayvec::ArrayVec;
 use glam::DVec3;
 
-use crate::airborne::Airborne;
+use crate::airborne::{Airborne, StripBlock};
 use crate::lanes::{Processor, Wide, Wide3};
+use crate::section::Attachment;
 use crate::state::BlockState;
 
-/// What a block of strips asks of its attachment in a tick.
+/// What the new attachment of four strips is made of, each of them
+/// `f = known + below f(previous) + above f(next)`.
 #[derive(Clone, Copy)]
-pub(crate) struct Settling<P: Processor> {
-    /// Length of the tick over the lag of separation.
-    pub share: Wide<P>,
-    /// Attachment in steady flow.
-    pub steady: Wide<P>,
+pub(crate) struct Mix<P: Processor> {
+    known: Wide<P>,
+    below: Wide<P>,
+    above: Wide<P>,
+}
+
+impl<P: Processor> Mix<P> {
+    /// From the attachment `now` and `steady` in steady flow, in a tick that is
+    /// `share` of the lag of separation.
+    #[inline(always)]
+    pub fn new(block: &StripBlock, now: Wide<P>, steady: &Attachment<P>, share: Wide<P>) -> Self {
+        // Two divisions in one.
+        let whole = 1.0 + share * block.spread_all;
+        let per_both = 1.0 / (whole * steady.size);
+        let per_whole = per_both * steady.size;
+        let part = share * per_whole;
+        Self {
+            known: now * per_whole + share * (steady.numerator * per_both),
+            below: part * block.spread_below,
+            above: part * block.spread_above,
+        }
+    }
+
+    /// The mean, from attachments of the block before, of this and of the next.
+    #[inline(always)]
+    fn of(&self, previous: Wide<P>, this: Wide<P>, next: Wide<P>) -> Wide<P> {
+        self.known + self.below * this.after(previous) + self.above * this.before(next)
+    }
 }
 
 /// Sweeps in which neighbours learn of each other within a tick.
@@ -36,57 +61,27 @@ const SWEEPS: usize = 2;
 #[inline(always)]
 pub(crate) fn spread<P: Processor, const N: usize>(
     p: P,
-    airborne: &Airborne,
-    settling: &[Settling<P>],
+    mixes: &[Mix<P>],
     state: &mut [BlockState],
 ) {
-    // Each strip: f = known + below f(previous) + above f(next).
-    let mut mixes = ArrayVec::<Mix<P>, N>::new();
-    let mut spread = ArrayVec::<Wide<P>, N>::new();
-    for ((block, state), settling) in airborne.blocks.iter().zip(state.iter()).zip(settling) {
-        let share = settling.share;
-        let (down, up) = (share * block.spread_below, share * block.spread_above);
-        let inverse = 1.0 / (1.0 + share + down + up);
-        let now = state.attachment.on(p);
-        spread.push(now);
-        mixes.push(Mix {
-            known: (now + share * settling.steady) * inverse,
-            below: down * inverse,
-            above: up * inverse,
-        });
-    }
-    let nil = Wide::all(p, 0.0);
+    let mut spread: ArrayVec<Wide<P>, N> = state.iter().map(|of| of.attachment.on(p)).collect();
     let cells = Cell::from_mut(spread.as_mut_slice()).as_slice_of_cells();
-    if let ([first, .., last], [.., last_mix]) = (cells, mixes.as_slice()) {
-        for _ in 0..SWEEPS {
-            let (mut previous, mut this) = (nil, first.get());
-            for (pair, mix) in cells.windows(2).zip(&mixes) {
-                let next = pair[1].get();
-                pair[0].set(mix.of(previous, this, next));
-                (previous, this) = (this, next);
-            }
-            last.set(last_mix.of(previous, this, nil));
+    let (Some(first), Some(last), Some(last_mix)) = (cells.first(), cells.last(), mixes.last())
+    else {
+        return;
+    };
+    let nil = Wide::all(p, 0.0);
+    for _ in 0..SWEEPS {
+        let (mut previous, mut this) = (nil, first.get());
+        for (pair, mix) in cells.windows(2).zip(mixes) {
+            let next = pair[1].get();
+            pair[0].set(mix.of(previous, this, next));
+            (previous, this) = (this, next);
         }
+        last.set(last_mix.of(previous, this, nil));
     }
     for (state, spread) in state.iter_mut().zip(&spread) {
         state.attachment = spread.lanes();
-    }
-}
-
-/// What the new attachment of four strips is made of.
-#[derive(Clone, Copy)]
-struct Mix<P: Processor> {
-    known: Wide<P>,
-    /// Weights of the neighbours.
-    below: Wide<P>,
-    above: Wide<P>,
-}
-
-impl<P: Processor> Mix<P> {
-    /// The mean, from attachments of the block before, of this and of the next.
-    #[inline(always)]
-    fn of(&self, previous: Wide<P>, this: Wide<P>, next: Wide<P>) -> Wide<P> {
-        self.known + self.below * this.after(previous) + self.above * this.before(next)
     }
 }
 

@@ -7,7 +7,7 @@ use crate::air_loads::{Conditions, Deflections};
 use crate::airborne::StripBlock;
 use crate::induced::Induced;
 use crate::lanes::{Processor, Wide, Wide3};
-use crate::section::{SectionCoefficients, SectionFlow, with_lane};
+use crate::section::{Attachment, SectionCoefficients, SectionFlow, with_lane};
 use crate::separation::TailWake;
 
 /// Slower than this, nothing is divided by a speed.
@@ -36,6 +36,22 @@ pub(crate) struct Meeting<P: Processor> {
     pub free_sine: Wide<P>,
     pub free_cosine: Wide<P>,
     pub induced_bound_m_s: Wide<P>,
+}
+
+/// Reynolds number for each square metre a second of speed times chord, and one
+/// over it.
+pub(crate) struct Viscosity {
+    pub reynolds_per_m2_s: f64,
+    pub m2_s_per_reynolds: f64,
+}
+
+impl Viscosity {
+    pub fn of(conditions: &Conditions<'_>) -> Self {
+        Self {
+            reynolds_per_m2_s: conditions.density_kg_m3 / conditions.viscosity_pa_s,
+            m2_s_per_reynolds: conditions.viscosity_pa_s / conditions.density_kg_m3,
+        }
+    }
 }
 
 impl<P: Processor> Motion<P> {
@@ -70,6 +86,7 @@ impl StripBlock {
         p: P,
         conditions: &Conditions<'_>,
         wake: &TailWake,
+        immersed: &Wide<P>,
     ) -> Motion<P> {
         let flow = conditions.flow;
         let all = |v: DVec3| Wide3::all(p, v);
@@ -82,10 +99,8 @@ impl StripBlock {
         if self.in_wake {
             v = v * wake.at(&quarter_m);
         }
-        if let (Some(jet), true) = (conditions.slipstream, self.in_wash)
-            && let Some((immersed, added_m_s)) = jet.at_block(p, &self.wash)
-        {
-            v += added_m_s * immersed;
+        if let (Some(jet), true) = (conditions.slipstream, self.in_wash) {
+            v += jet.added(p, &self.wash) * *immersed;
         }
         let w_bound = v.dot(self.normal.on(p));
         let turn = rates.dot(self.along.on(p));
@@ -97,18 +112,16 @@ impl StripBlock {
         }
     }
 
-    /// What the sections answer.
+    /// What the sections answer, and their attachment in steady flow.
     #[inline(always)]
     pub fn answer<P: Processor>(
         &self,
         p: P,
-        conditions: &Conditions<'_>,
+        viscosity: &Viscosity,
         meeting: &Meeting<P>,
         deflections: &Deflections,
-    ) -> SectionCoefficients<Wide<P>> {
+    ) -> (SectionCoefficients<Wide<P>>, Attachment<P>) {
         let flap = &self.flap;
-        let reynolds_per_m2_s = conditions.density_kg_m3 / conditions.viscosity_pa_s;
-        let m2_s_per_reynolds = conditions.viscosity_pa_s / conditions.density_kg_m3;
         let (flap_rad, flap_followed_rad) = if flap.is_used {
             let pick = |from| Deflections::pick(p, from, &flap.control);
             (
@@ -123,11 +136,12 @@ impl StripBlock {
             cosine: meeting.cosine,
             free_sine: meeting.free_sine,
             free_cosine: meeting.free_cosine,
-            reynolds: meeting.speed_m_s * self.chord_m * reynolds_per_m2_s,
+            reynolds: meeting.speed_m_s * self.chord_m * viscosity.reynolds_per_m2_s,
             flap_rad,
             flap_followed_rad,
         };
-        let one_over_reynolds = meeting.per_speed * self.one_over_chord_m * m2_s_per_reynolds;
+        let one_over_reynolds =
+            meeting.per_speed * self.one_over_chord_m * viscosity.m2_s_per_reynolds;
         let deflected;
         let setting = if flap.is_used {
             deflected = self.sheet.deflected(flap_rad, flap_followed_rad);
@@ -135,7 +149,7 @@ impl StripBlock {
         } else {
             &self.sheet.rest
         };
-        let mut section = self.sheet.at(&flow, setting, one_over_reynolds);
+        let (mut section, mut attachment) = self.sheet.at(&flow, setting, one_over_reynolds);
         for special in &self.special {
             let lane = special.lane;
             let one = special.section.corrected(
@@ -144,7 +158,8 @@ impl StripBlock {
                 &special.flap,
             );
             section = with_lane(section, p, lane, &one);
+            attachment = attachment.with_lane(p, lane, one.attachment);
         }
-        section
+        (section, attachment)
     }
 }

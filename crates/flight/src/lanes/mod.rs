@@ -184,12 +184,6 @@ impl<P: Processor> Wide<P> {
         Self(self.0, self.0.where_above(self.1, limit, yes.1, no.1))
     }
 
-    /// Whether any lane is above that of `other`.
-    #[inline(always)]
-    pub fn any_above(self, other: Self) -> bool {
-        self.0.any_above(self.1, other.1)
-    }
-
     /// Whether any lane is above `limit`.
     #[inline(always)]
     pub fn is_any_above(self, limit: f64) -> bool {

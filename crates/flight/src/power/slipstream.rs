@@ -39,6 +39,8 @@ pub struct Slipstream {
     pub swirl_rad_s: f64,
     /// Growth of the induced speed from the disk to far behind.
     growth_m_s: f64,
+    /// The same over the flow through the disk.
+    growth_share: f64,
     /// Sideways shift for each metre behind the disk.
     drift_m_m: DVec3,
 }
@@ -102,6 +104,7 @@ fn development(behind_m: f64, disk_radius_m: f64) -> f64 {
 impl Slipstream {
     /// Wake with the given flow at the disk; see the fields for the terms.
     #[must_use]
+    #[inline]
     pub fn new(
         hub_m: DVec3,
         direction: DVec3,
@@ -118,6 +121,11 @@ impl Slipstream {
         let growth_m_s = induced_m_s * backward;
         // The jet is carried aside at the speed of the developed wake.
         let carried = (through + growth_m_s).max(DRIFT_SPEED_M_S);
+        let growth_share = if through.abs() > 1.0e-9 {
+            growth_m_s / through
+        } else {
+            0.0
+        };
         Self {
             hub_m,
             direction,
@@ -127,6 +135,7 @@ impl Slipstream {
             drift_m_s,
             swirl_rad_s,
             growth_m_s,
+            growth_share,
             drift_m_m: drift_m_s / carried,
         }
     }
@@ -139,17 +148,10 @@ impl Slipstream {
 
     /// Induced speed at a development of -1..1, and jet area over disk area.
     fn section(&self, develop: f64) -> (f64, f64) {
-        let through = self.through_m_s();
         let growth = self.growth_m_s * develop;
         // Same flow at every section; the wake of a hard-braked windmill is
         // left at twice the disk area, where momentum theory has no answer.
-        let forward = if through < 0.0 { -1.0 } else { 1.0 };
-        let size = through.abs();
-        let area = if size > 1.0e-9 {
-            size / (size + forward * growth).max(0.5 * size)
-        } else {
-            1.0
-        };
+        let area = 1.0 / (1.0 + self.growth_share * develop).max(0.5);
         (self.induced_m_s + growth, area)
     }
 
@@ -215,9 +217,8 @@ impl Slipstream {
         for lane in 0..WIDTH {
             block.set(lane, place);
         }
-        let Some((immersed, velocity)) = self.at_block(Plain, &block) else {
-            return Wash::default();
-        };
+        let immersed = self.immersed(Plain, &block);
+        let velocity = self.added(Plain, &block);
         let velocity = velocity.lanes();
         Wash {
             immersed: immersed.lanes().0[0],
@@ -225,47 +226,40 @@ impl Slipstream {
         }
     }
 
-    /// Jet at four places: immersed parts and added velocities; `None` where
-    /// it passes all of them by.
+    /// Way of four places aside from the middle of the jet.
     #[inline(always)]
-    pub(crate) fn at_block<P: Processor>(
-        &self,
-        p: P,
-        places: &SlipstreamBlock,
-    ) -> Option<(Wide<P>, Wide3<P>)> {
+    fn aside_m<P: Processor>(&self, p: P, places: &SlipstreamBlock) -> Wide3<P> {
         let behind = places.behind_m.on(p).at_least(0.0);
-        let aside = places.offset_m.on(p) - Wide3::all(p, self.drift_m_m) * behind;
-        let growth = Wide::all(p, self.growth_m_s) * places.develop;
+        places.offset_m.on(p) - Wide3::all(p, self.drift_m_m) * behind
+    }
+
+    /// One over the area of the jet at four places, the disk's being one.
+    #[inline(always)]
+    fn one_over_area<P: Processor>(&self, p: P, places: &SlipstreamBlock) -> Wide<P> {
         // The same flow at every section; see `section`.
-        let through = self.through_m_s();
-        let forward = if through < 0.0 { -1.0 } else { 1.0 };
-        let size = through.abs();
-        let one_over_area = if size > 1.0e-9 {
-            ((size + forward * growth) * (1.0 / size)).at_least(0.5)
-        } else {
-            Wide::all(p, 1.0)
-        };
-        let radius = self.disk_radius_m;
-        // A root is at most the mean of one and its square.
-        let most_edge =
-            (places.half_width_m * (0.5 + 0.5 * one_over_area)).at_least(EDGE_FRACTION * radius);
-        let reach = radius + most_edge;
-        let distance_square = aside.dot(aside) * one_over_area;
-        if !(reach * reach).any_above(distance_square) {
-            return None;
-        }
+        (1.0 + self.growth_share * places.develop.on(p)).at_least(0.5)
+    }
+
+    /// Parts of four places that lie inside the jet.
+    #[inline(always)]
+    pub(crate) fn immersed<P: Processor>(&self, p: P, places: &SlipstreamBlock) -> Wide<P> {
+        let aside = self.aside_m(p, places);
         // Everything times the root of the area, to divide only once.
-        let narrowing = one_over_area.sqrt();
+        let narrowing = self.one_over_area(p, places).sqrt();
+        let radius = self.disk_radius_m;
         let edge = (places.half_width_m * narrowing).at_least(EDGE_FRACTION * radius);
-        let inside = radius + edge - distance_square.sqrt();
+        let inside = radius + edge - aside.dot(aside).sqrt() * narrowing;
         let t = (0.5 * inside / edge).at_least(0.0).at_most(1.0);
-        let spin = self.swirl_rad_s * (places.swirl * one_over_area);
-        let induced = self.induced_m_s + growth;
+        t * t * (3.0 - 2.0 * t) * places.in_reach
+    }
+
+    /// Velocities that the jet adds at four places inside it.
+    #[inline(always)]
+    pub(crate) fn added<P: Processor>(&self, p: P, places: &SlipstreamBlock) -> Wide3<P> {
+        let spin = self.swirl_rad_s * (places.swirl * self.one_over_area(p, places));
+        let induced = self.induced_m_s + self.growth_m_s * places.develop.on(p);
         let direction = Wide3::all(p, self.direction);
-        Some((
-            t * t * (3.0 - 2.0 * t) * places.in_reach,
-            direction.cross(aside) * spin - direction * induced,
-        ))
+        direction.cross(self.aside_m(p, places)) * spin - direction * induced
     }
 }
 

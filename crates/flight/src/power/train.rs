@@ -150,7 +150,7 @@ impl PowerModel {
     /// order whose slope is exact (Rosenbrock-Euler), in several parts when
     /// the rotor is quick: stable for any inertia.
     #[must_use]
-    #[inline]
+    #[inline(always)]
     pub fn step(&self, state: &mut PowerState, inputs: &PowerInputs) -> PowerOutput {
         let dt_s = if inputs.dt_s > 0.0 {
             inputs.dt_s.min(0.05)
@@ -282,6 +282,7 @@ impl PowerModel {
     }
 
     /// Wake for the loads of the disk.
+    #[inline(always)]
     fn slipstream(
         &self,
         loads: &DiskLoads,

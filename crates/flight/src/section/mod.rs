@@ -40,10 +40,11 @@ use larkfield_airframe::{EdgeShape, Section};
 
 use crate::lanes::{Plain, Processor, Wide};
 use polar::Polar;
-pub(crate) use sheet::SheetBlock;
 use sheet::SheetFigures;
 pub(crate) use sheet::moment_share;
+pub(crate) use sheet::{Attachment, SheetBlock};
 use thin_aerofoil::Camber;
+pub(crate) use thin_aerofoil::followed;
 pub use thin_aerofoil::{FlapTheory, followed_rad};
 
 /// Sine of the leading-edge angle at which half the flow has let go.
@@ -195,9 +196,10 @@ impl SectionModel {
         }
         let wide = flow.map(|number| Wide::all(Plain, number));
         let setting = block.deflected(wide.flap_rad, wide.flap_followed_rad);
-        let sheet = block
-            .at(&wide, &setting, Wide::all(Plain, 1.0 / flow.reynolds))
-            .map(|wide| wide.lanes().0[0]);
+        let one_over_reynolds = Wide::all(Plain, 1.0 / flow.reynolds);
+        let (mut sheet, attachment) = block.at(&wide, &setting, one_over_reynolds);
+        sheet.attachment = attachment.share();
+        let sheet = sheet.map(|wide| wide.lanes().0[0]);
         self.corrected(sheet, flow, flap)
     }
 

@@ -134,14 +134,15 @@ impl SheetBlock {
         }
     }
 
-    /// Coefficients at a flow.
+    /// Coefficients at a flow, apart from the attachment in steady flow, which
+    /// is given beside them.
     #[inline(always)]
     pub fn at<P: Processor>(
         &self,
         flow: &SectionFlow<Wide<P>>,
         setting: &SheetSetting,
         one_over_reynolds: Wide<P>,
-    ) -> SectionCoefficients<Wide<P>> {
+    ) -> (SectionCoefficients<Wide<P>>, Attachment<P>) {
         let sine = setting.lift.of(flow.sine, flow.cosine);
         let nose = setting.nose.of(flow.sine, flow.cosine);
         let nose_size = nose.abs();
@@ -171,14 +172,11 @@ impl SheetBlock {
                 .at_most(1.0);
         let drag0 = friction + self.base_drag;
 
-        // Three quotients from one division.
         let stall = Stall::of(nose_size - stall_sine, STALL_WIDTH - 0.022 * blunt);
         let burst = self.tip_vortices(flow, &setting.nose);
         let plate = self.plate(flow, &setting.plate);
-        let for_all = 1.0 / (stall.size * burst * plate.resistance);
-        let share = stall.numerator * plate.resistance * for_all;
-        let normal = plate.numerator * (stall.size * burst * for_all);
-        SectionCoefficients {
+        let normal = plate.numerator / plate.resistance;
+        let coefficients = SectionCoefficients {
             lift_attached: lift,
             drag_attached: drag0 + suction_loss * (lift * nose).abs() + setting.flap_drag,
             moment_attached: sine.nil() + setting.moment,
@@ -186,9 +184,16 @@ impl SheetBlock {
             normal_separated: normal,
             moment_separated: -(normal * plate.behind_quarter),
             drag_separated: drag0 * flow.free_cosine * flow.free_cosine + setting.flap_drag,
-            attachment: flow.cosine.where_above(0.0, share, share.nil()),
+            attachment: stall.numerator.nil(),
             leading_edge_sine: nose,
-        }
+        };
+        let attachment = Attachment {
+            numerator: flow
+                .cosine
+                .where_above(0.0, stall.numerator, stall.numerator.nil()),
+            size: stall.size * burst,
+        };
+        (coefficients, attachment)
     }
 
     /// One over the share of the tip vortices that still roll over the plate. Their downwash
@@ -226,6 +231,34 @@ impl SheetBlock {
             numerator: self.plate_normal * s,
             resistance: self.plate_bend + self.plate_rest * size,
             behind_quarter: (-flow.free_cosine).where_above(0.0, reversed, forward),
+        }
+    }
+}
+
+/// Share of attached flow in steady flow, the numerator over the size: it is
+/// divided where more is to be divided.
+#[derive(Clone, Copy)]
+pub(crate) struct Attachment<P: Processor> {
+    pub numerator: Wide<P>,
+    pub size: Wide<P>,
+}
+
+impl<P: Processor> Attachment<P> {
+    /// The share.
+    pub fn share(&self) -> Wide<P> {
+        self.numerator / self.size
+    }
+
+    /// The same with the share of one lane put right.
+    pub fn with_lane(&self, processor: P, lane: usize, share: f64) -> Self {
+        let put = |wide: Wide<P>, number: f64| {
+            let mut lanes = wide.lanes();
+            lanes.0[lane] = number;
+            lanes.on(processor)
+        };
+        Self {
+            numerator: put(self.numerator, share),
+            size: put(self.size, 1.0),
         }
     }
 }
