@@ -284,7 +284,7 @@ fn a_person_at_a_plain_terminal_is_led_through() {
         "{asides}"
     );
     for word in [
-        "The card of this plane",
+        "Right is, at full (half) stick",
         "right aileron up",
         "aileron right      down",
         "right; the ailerons are reversed",

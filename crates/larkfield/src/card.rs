@@ -7,7 +7,7 @@ use clap::Args;
 use larkfield_airframe::Airframe;
 use larkfield_debrief::page::document;
 use larkfield_debrief::plot::escape;
-use larkfield_drill::control::short_card;
+use larkfield_drill::control::card;
 use larkfield_files::airframe::load_airframe;
 use larkfield_pilot::RadioSetup;
 use larkfield_preflight::{Options, Preflight, Verdict, preflight};
@@ -100,10 +100,7 @@ fn parts(airframe: &Airframe, report: &Preflight, setup: &RadioSetup) -> Vec<Par
         },
         Part {
             title: "Surfaces, seen from behind",
-            lines: short_card(airframe, setup)
-                .lines()
-                .map(str::to_owned)
-                .collect(),
+            lines: card(airframe, setup).lines().map(str::to_owned).collect(),
         },
         Part {
             title: "Throw",

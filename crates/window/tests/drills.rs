@@ -35,17 +35,19 @@ fn holding(function: Function, to: f64) -> ControlMessage {
     message
 }
 
+/// Hands that stay like this for a while.
+fn hold(exercise: &mut dyn Exercise, frame_s: f64, message: ControlMessage, time_s: f64) {
+    for _ in 0..(time_s / frame_s).round() as u32 {
+        exercise.go_on(&Done {
+            message,
+            frame_s,
+            ..Done::default()
+        });
+    }
+}
+
 /// Everything looked at, then this place of the list called.
 fn look_and_call(exercise: &mut dyn Exercise, frame_s: f64, pick: i32) {
-    let mut hold = |message: ControlMessage, time_s: f64| {
-        for _ in 0..(time_s / frame_s).round() as u32 {
-            exercise.go_on(&Done {
-                message,
-                frame_s,
-                ..Done::default()
-            });
-        }
-    };
     for function in Function::ALL {
         for to in [1.0, -1.0] {
             let to = if function == Function::Throttle {
@@ -53,27 +55,18 @@ fn look_and_call(exercise: &mut dyn Exercise, frame_s: f64, pick: i32) {
             } else {
                 to
             };
-            hold(holding(function, to), 1.0);
+            hold(exercise, frame_s, holding(function, to), 1.0);
         }
     }
     let running = holding(Function::Throttle, 0.5);
-    hold(running, 1.0);
+    hold(exercise, frame_s, running, 1.0);
     exercise.go_on(&Done {
         message: running,
         frame_s,
         transmitter: true,
         ..Done::default()
     });
-    let mut hold = |message: ControlMessage, time_s: f64| {
-        for _ in 0..(time_s / frame_s).round() as u32 {
-            exercise.go_on(&Done {
-                message,
-                frame_s,
-                ..Done::default()
-            });
-        }
-    };
-    hold(running, 1.5);
+    hold(exercise, frame_s, running, 1.5);
     exercise.go_on(&Done {
         frame_s,
         pick,

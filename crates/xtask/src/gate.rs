@@ -71,17 +71,11 @@ fn tests_and_their_page(steps: &mut Steps) -> Result<(), String> {
         "Tests",
         &[&["test", "--locked", "--no-fail-fast"][..], HEADLESS].concat(),
     );
-    let page = steps.cargo(
+    // Built with the tests.
+    let page = steps.program(
         "Page of all comparisons with outside data",
-        &[
-            "run",
-            "--locked",
-            "--quiet",
-            "--package",
-            "larkfield-proof",
-            "--example",
-            "proof_page",
-        ],
+        "target/debug/examples/proof_page",
+        &[],
     );
     tests.and(page)
 }

@@ -13,4 +13,4 @@ pub use check::{CheckReport, ControlCheck, PASS_POINTS};
 pub use ends::{End, HELD_S};
 pub use fault::SetupFault;
 pub use round::{Call, Called, Round, Verdict, drawn};
-pub use sketch::{card, from_behind, moved_in_words, short_card};
+pub use sketch::{card, from_behind, moved_in_words};

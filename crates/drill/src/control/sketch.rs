@@ -202,51 +202,10 @@ fn draw_surface(sheet: &mut Sheet, panel: &Panel, surface: &ControlSurface, defl
     }
 }
 
-/// What the surfaces of this plane do when everything is right: what a builder
-/// has on a card in the box.
+/// What this plane does when everything is right, as a builder has it on a card:
+/// each end of each stick, degrees at full and at half stick; surfaces that do
+/// the same are named once.
 pub fn card(airframe: &Airframe, setup: &RadioSetup) -> String {
-    let mut out = "The card of this plane, for sticks at their ends and half-way:\n".to_owned();
-    for end in End::all(airframe, setup) {
-        let End::Stick(function, to) = end else {
-            continue;
-        };
-        if function == Function::Throttle {
-            continue;
-        }
-        let stick = if to { 1.0 } else { -1.0 };
-        let whole = Bench::meant_rad(airframe, setup, function, stick);
-        let half = Bench::meant_rad(airframe, setup, function, 0.5 * stick);
-        let _ = write!(out, "  {:<28}", end.in_words());
-        let mut between = " ";
-        for (index, surface) in airframe.controls.iter().enumerate() {
-            let panel = &airframe.panels[surface.panel];
-            if (whole[index] - surface.neutral_rad).abs().to_degrees() < STILL_DEG {
-                continue;
-            }
-            let _ = write!(
-                out,
-                "{between}{} {} (half: {:.0})",
-                spoken(&surface.name),
-                moved_in_words(panel, whole[index]),
-                half[index].to_degrees().abs()
-            );
-            between = ", ";
-        }
-        out.push('\n');
-    }
-    if let Some(motor) = full_pull(airframe) {
-        let _ = writeln!(
-            out,
-            "  {:<28} motor pulls {:.1} N; still when shut, and still without the radio",
-            "throttle open", motor.pull_n
-        );
-    }
-    out
-}
-
-/// The card in few words: a line for each end of each stick, degrees at full
-/// and at half stick; surfaces that do the same are named once.
-pub fn short_card(airframe: &Airframe, setup: &RadioSetup) -> String {
     let mut out = "Right is, at full (half) stick:\n".to_owned();
     for end in End::all(airframe, setup) {
         let End::Stick(function, to) = end else {
@@ -280,7 +239,11 @@ pub fn short_card(airframe: &Airframe, setup: &RadioSetup) -> String {
         }
     }
     if let Some(motor) = full_pull(airframe) {
-        let _ = writeln!(out, "throttle open\n  pulls {:.1} N", motor.pull_n);
+        let _ = writeln!(
+            out,
+            "throttle open\n  pulls {:.1} N; still when shut, and without the radio",
+            motor.pull_n
+        );
     }
     out
 }

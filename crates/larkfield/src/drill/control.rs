@@ -228,6 +228,12 @@ fn by_device(
     mut sticks: DeviceSticks,
     quiet: bool,
 ) -> Result<(), Failure> {
+    if sticks.is_live() && !lines.typed() {
+        return Err(Failure::input(
+            "answers from a file go with a recorded device; give --device replay:FILE, or type \
+             the calls",
+        ));
+    }
     let mut transmits = true;
     let mut screen = Screen::new(quiet || !sticks.is_live());
     let mut recorded_s = 0.0;
@@ -255,6 +261,8 @@ fn by_device(
                 screen.leave();
                 make_call(check, call, quiet)?;
                 screen.again();
+                // Reading is no part of the next round.
+                last = Instant::now();
             }
             Ok(ControlLine::Transmitter(on)) => transmits = on,
             Ok(ControlLine::Wait(wait_s)) if !sticks.is_live() => {

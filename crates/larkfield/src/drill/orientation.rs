@@ -45,6 +45,11 @@ pub fn run(arguments: &OrientationArguments) -> Result<(), Failure> {
     }
     match device {
         None => by_words(&mut drill, &mut lines, quiet)?,
+        Some(_) if !lines.typed() => {
+            return Err(Failure::input(
+                "the aileron stick of the device answers; leave --answers out",
+            ));
+        }
         Some((sticks, _)) => by_device(&mut drill, sticks, quiet)?,
     }
     lines.all_used()?;
@@ -94,7 +99,9 @@ fn by_words(drill: &mut OrientationDrill, lines: &mut Lines, quiet: bool) -> Res
                     lines.refuse(&line, "write the seconds before the side: 0.9 left")?;
                 }
                 Ok((side, reaction_s)) => {
-                    let took_s = reaction_s.unwrap_or_else(|| began.elapsed().as_secs_f64());
+                    // Nobody at the keyboard says how quick they were.
+                    let written_s = reaction_s.filter(|_| !lines.typed());
+                    let took_s = written_s.unwrap_or_else(|| began.elapsed().as_secs_f64());
                     break drill.answer(side, took_s);
                 }
             }

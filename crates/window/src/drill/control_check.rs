@@ -1,7 +1,7 @@
 //! Control check: the plane from behind on its stand, surfaces that follow.
 
 use larkfield_drill::control::{
-    AtTransmitter, Call, Called, ControlCheck, SetupFault, drawn, moved_in_words, short_card,
+    AtTransmitter, Call, Called, ControlCheck, SetupFault, card, drawn, moved_in_words,
 };
 use larkfield_pilot::{RadioSetup, StickMode};
 
@@ -187,7 +187,7 @@ impl Exercise for ControlExercise {
             facts: facts.join("\n"),
             list: format!("Your call:\n{}", list(names, self.pick)),
             card: match &self.told {
-                None => short_card(airframe, self.check.setup()),
+                None => card(airframe, self.check.setup()),
                 Some(called) => format!("The last one\n\n{}", Self::tell(called)),
             },
             keys: KEYS.to_owned(),
