@@ -70,13 +70,29 @@ fn surprised(mut message: ControlMessage, by: Unseen) -> ControlMessage {
     message
 }
 
+/// Before the first stick of a device counts; a radio on a cable may move a
+/// plane that listens.
+const BEFORE: &str = "Flight battery out, propeller off, the radio's own transmission off where it \
+                      allows: then press ENTER";
+
 /// Hears the pilot's own sticks, or takes what the hands at the keys do.
-fn give(mut sticks: NonSendMut<OwnSticks>, hands: Res<AtSticks>, mut given: ResMut<Given>) {
+fn give(
+    mut sticks: NonSendMut<OwnSticks>,
+    keys: Res<ButtonInput<KeyCode>>,
+    hands: Res<AtSticks>,
+    mut given: ResMut<Given>,
+    mut ready: Local<bool>,
+) {
     sticks.listen();
+    let said_ready = *ready;
+    // From the next frame on: this press of the key means nothing else.
+    *ready |= keys.just_pressed(KeyCode::Enter) || keys.just_pressed(KeyCode::NumpadEnter);
     *given = match sticks.device() {
         Some(device) => Given {
             message: surprised(device.message(), hands.0.unseen()),
-            wanted: if device.live() {
+            wanted: if !said_ready {
+                BEFORE.to_owned()
+            } else if device.live() {
                 String::new()
             } else {
                 device.wanted()
