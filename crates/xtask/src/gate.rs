@@ -39,27 +39,23 @@ pub fn device(root: &Path) -> Result<(), String> {
 
 fn all(root: &Path, steps: &mut Steps) -> Result<(), String> {
     steps.cargo("Formatting", &["fmt", "--all", "--check"])?;
-    for (what, packages) in [("Lints", HEADLESS), ("Lints of the window", WINDOW)] {
-        let before = ["clippy"];
-        let after = ["--all-targets", "--locked", "--", "-D", "warnings"];
-        steps.cargo(what, &[&before[..], packages, &after[..]].concat())?;
-    }
+    // Lints and documentation run nothing, so one check of all dependencies, the
+    // window's with them, serves both.
+    let lints = ["clippy", "--workspace", "--all-targets", "--locked"];
+    steps.cargo("Lints", &[&lints[..], &["--", "-D", "warnings"]].concat())?;
     tests_and_their_page(steps)?;
     same_flight_in_both_builds(root, steps)?;
     machine::run(root, steps)?;
     let tests = ["test", "--locked", "--no-fail-fast"];
     steps.cargo("Tests of the window", &[&tests[..], WINDOW].concat())?;
-    for (what, packages) in [
-        ("Documentation", HEADLESS),
-        ("Documentation of the window", WINDOW),
-    ] {
-        let arguments = [&["doc", "--no-deps", "--locked"][..], packages].concat();
-        steps.cargo_with(what, &arguments, &[("RUSTDOCFLAGS", "-D warnings")])?;
-    }
+    let documentation = ["doc", "--workspace", "--no-deps", "--locked"];
+    let environment = [("RUSTDOCFLAGS", "-D warnings")];
+    steps.cargo_with("Documentation", &documentation, &environment)?;
     Ok(())
 }
 
-/// One build of both would put what the window needs into every crate.
+/// One build of both would put what the window needs into every crate that is
+/// run.
 const HEADLESS: &[&str] = &["--workspace", "--exclude", "larkfield-window"];
 const WINDOW: &[&str] = &["--package", "larkfield-window"];
 
@@ -71,12 +67,19 @@ fn tests_and_their_page(steps: &mut Steps) -> Result<(), String> {
         "Tests",
         &[&["test", "--locked", "--no-fail-fast"][..], HEADLESS].concat(),
     );
-    // Built with the tests.
-    let page = steps.program(
-        "Page of all comparisons with outside data",
-        "target/debug/examples/proof_page",
-        &[],
-    );
+    // Tests build only the tests of an example. Of the whole workspace, because
+    // the package alone would have its libraries built with other features.
+    let build = ["build", "--locked", "--example", "proof_page"];
+    let title = "Build of the page of all comparisons with outside data";
+    let page = steps
+        .cargo(title, &[&build[..], HEADLESS].concat())
+        .and_then(|()| {
+            steps.program(
+                "Page of all comparisons with outside data",
+                "target/debug/examples/proof_page",
+                &[],
+            )
+        });
     tests.and(page)
 }
 
