@@ -39,8 +39,8 @@ pub fn device(root: &Path) -> Result<(), String> {
 
 fn all(root: &Path, steps: &mut Steps) -> Result<(), String> {
     steps.cargo("Formatting", &["fmt", "--all", "--check"])?;
-    // Lints and documentation run nothing, so one check of all dependencies, the
-    // window's with them, serves both.
+    // Lints and documentation run nothing, so they take both halves together:
+    // one check of the dependencies serves them all.
     let lints = ["clippy", "--workspace", "--all-targets", "--locked"];
     steps.cargo("Lints", &[&lints[..], &["--", "-D", "warnings"]].concat())?;
     tests_and_their_page(steps)?;
@@ -54,8 +54,8 @@ fn all(root: &Path, steps: &mut Steps) -> Result<(), String> {
     Ok(())
 }
 
-/// One build of both would put what the window needs into every crate that is
-/// run.
+/// What runs is built apart: one build of both would put what the window needs
+/// into every crate.
 const HEADLESS: &[&str] = &["--workspace", "--exclude", "larkfield-window"];
 const WINDOW: &[&str] = &["--package", "larkfield-window"];
 
@@ -67,20 +67,25 @@ fn tests_and_their_page(steps: &mut Steps) -> Result<(), String> {
         "Tests",
         &[&["test", "--locked", "--no-fail-fast"][..], HEADLESS].concat(),
     );
-    // Tests build only the tests of an example. Of the whole workspace, because
-    // the package alone would have its libraries built with other features.
-    let build = ["build", "--locked", "--example", "proof_page"];
-    let title = "Build of the page of all comparisons with outside data";
-    let page = steps
-        .cargo(title, &[&build[..], HEADLESS].concat())
-        .and_then(|()| {
-            steps.program(
-                "Page of all comparisons with outside data",
-                "target/debug/examples/proof_page",
-                &[],
-            )
-        });
+    let page = page_of_comparisons(steps);
     tests.and(page)
+}
+
+/// Builds the page's program, then makes the page.
+fn page_of_comparisons(steps: &mut Steps) -> Result<(), String> {
+    // The example has tests of its own (`test = true`), so `cargo test` builds it
+    // as a test and not as the program. Built for the whole workspace: for the
+    // package alone, its libraries would have other features and be built again.
+    let build = ["build", "--locked", "--example", "proof_page"];
+    steps.cargo(
+        "Build of the page of comparisons",
+        &[&build[..], HEADLESS].concat(),
+    )?;
+    steps.program(
+        "Page of all comparisons with outside data",
+        "target/debug/examples/proof_page",
+        &[],
+    )
 }
 
 /// Comparisons of tests that no longer exist must not be shown.
