@@ -24,7 +24,9 @@ pub use control::{ControlMix, ControlSurface, Gap, Servo};
 pub use geometry::{Geometry, PlanForm, plan_form};
 pub use ground::{BreakLimit, BreakPart, ContactKind, ContactPoint, Leg};
 pub use mass::{MassItem, MassProperties};
-pub use panel::{Colour, EdgeShape, Fold, Panel, PolarRow, Section, Side, Station, SurfaceKind};
+pub use panel::{
+    Colour, EdgeShape, Fold, Panel, PolarRow, Section, Side, Station, SurfaceKind, chord_aft,
+};
 pub use power::{Battery, BladeStation, Controller, Motor, Power, Propeller, Rotation};
 
 /// A builder's aeroplane, as measured with ruler, protractor and kitchen scale.

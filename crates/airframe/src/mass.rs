@@ -23,7 +23,7 @@
 
 use glam::{DMat3, DVec3};
 
-use crate::{Airframe, Body, BodyStation, Component, Panel, SurfaceKind};
+use crate::{Airframe, Body, BodyStation, Component, Panel, chord_aft};
 
 /// Mass and balance point of one part.
 #[derive(Debug, Clone, PartialEq)]
@@ -199,15 +199,12 @@ fn panel_moments(panel: &Panel) -> Moments {
             continue;
         }
         let outward = across / width_m;
-        let normal = panel_normal(panel.kind, outward);
+        let normal = panel.flat_normal(outward);
         for (t, weight) in GAUSS {
             let chord_m = root.chord_m + t * (tip.chord_m - root.chord_m);
             let incidence_rad = root.incidence_rad + t * (tip.incidence_rad - root.incidence_rad);
             let leading_edge_m = root.leading_edge_m + along * t;
-            // With the leading edge turned toward the normal, the way aft
-            // leads away from it.
-            let (sin, cos) = (libm::sin(incidence_rad), libm::cos(incidence_rad));
-            let aft = DVec3::new(-cos, 0.0, 0.0) - normal * sin;
+            let aft = chord_aft(normal, incidence_rad);
             let face = aft.cross(outward);
             let strip_kg = panel.areal_density_kg_m2 * width_m * weight * chord_m;
             moments.add_point(strip_kg, leading_edge_m + aft * (chord_m / 2.0));
@@ -216,20 +213,6 @@ fn panel_moments(panel: &Panel) -> Moments {
         }
     }
     moments
-}
-
-/// Unit normal of the untwisted plate, on the side that [`Panel`] defines.
-/// `outward` is the unit vector across the span, root to tip, without x.
-fn panel_normal(kind: SurfaceKind, outward: DVec3) -> DVec3 {
-    let normal = DVec3::new(0.0, outward.z, -outward.y);
-    // The cosine of 60 degrees of dihedral is 0.5.
-    let steep = outward.y.abs() <= 0.5 + 1e-9;
-    let right_way = if steep || kind == SurfaceKind::Fin {
-        normal.y >= 0.0
-    } else {
-        normal.z <= 0.0
-    };
-    if right_way { normal } else { -normal }
 }
 
 fn body_moments(body: &Body) -> Moments {

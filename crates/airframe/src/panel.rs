@@ -80,6 +80,33 @@ pub struct Panel {
     pub colour_bottom: Colour,
 }
 
+impl Panel {
+    /// Unit normal of the untwisted plate, on the side that [`Panel`] defines.
+    /// `across` leads across the span, of any length, either way; its x does not
+    /// count.
+    #[must_use]
+    pub fn flat_normal(&self, across: DVec3) -> DVec3 {
+        let outward = DVec3::new(0.0, across.y, across.z).normalize_or(DVec3::Y);
+        let normal = DVec3::new(0.0, outward.z, -outward.y);
+        // The cosine of 60 degrees of dihedral is 0.5.
+        let steep = outward.y.abs() <= 0.5 + 1e-9;
+        let right_way = if steep || self.kind == SurfaceKind::Fin {
+            normal.y >= 0.0
+        } else {
+            normal.z <= 0.0
+        };
+        if right_way { normal } else { -normal }
+    }
+}
+
+/// Unit vector along a chord from its leading edge aft. With the leading edge
+/// turned toward the plate's `flat_normal`, the way aft leads away from it.
+#[must_use]
+pub fn chord_aft(flat_normal: DVec3, incidence_rad: f64) -> DVec3 {
+    let (sin, cos) = (libm::sin(incidence_rad), libm::cos(incidence_rad));
+    DVec3::new(-cos, 0.0, 0.0) - flat_normal * sin
+}
+
 /// How the front and back edges of a sheet are finished.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum EdgeShape {

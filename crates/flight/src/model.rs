@@ -196,6 +196,7 @@ impl FlightModel {
                 .map(|c| SurfaceState {
                     deflection_rad: c.neutral_rad,
                     servo_rad: 0.0,
+                    runs: false,
                 })
                 .collect(),
             blocks: vec![BlockState::STILL; self.airborne.blocks.len()],

@@ -54,9 +54,13 @@ pub fn step(surface: &ControlSurface, state: &mut SurfaceState, controls: &Contr
     let error = wanted - state.servo_rad;
     let dead =
         surface.servo.dead_band * 0.5 * (surface.travel_positive_rad + surface.travel_negative_rad);
-    if error.abs() > dead {
+    // A servo that has woken runs until it is there: where it stops must not
+    // depend on how the way was cut into ticks.
+    state.runs |= error.abs() > dead;
+    if state.runs {
         let reach = surface.servo.speed_rad_s * dt_s;
         state.servo_rad += error.clamp(-reach, reach);
+        state.runs = error.abs() > reach;
     }
     let play = 0.5 * surface.servo.slop_rad;
     let linkage = state.deflection_rad - surface.neutral_rad;

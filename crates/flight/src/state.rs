@@ -95,6 +95,9 @@ pub struct SurfaceState {
     pub deflection_rad: f64,
     /// Where the servo arm is, in terms of the surface; slop separates the two.
     pub servo_rad: f64,
+    /// The servo is on its way: its command left the dead band and it has not
+    /// got there yet.
+    pub runs: bool,
 }
 
 /// Which parts no longer do their work.

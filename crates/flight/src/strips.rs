@@ -1,7 +1,7 @@
 //! Cutting the panels into strips.
 
 use glam::DVec3;
-use larkfield_airframe::{Airframe, Panel, Section, Side, SurfaceKind};
+use larkfield_airframe::{Airframe, Panel, Section, Side, SurfaceKind, chord_aft};
 
 use crate::lanes::WIDTH;
 
@@ -115,17 +115,11 @@ impl Slots {
 }
 
 /// Frame of a plate between two stations: unit vectors (aft, normal, along).
-fn frame(spanwise: DVec3, incidence_rad: f64) -> (DVec3, DVec3, DVec3) {
-    let x = DVec3::X;
-    let mut flat_normal = spanwise.cross(x).normalize_or(DVec3::NEG_Z);
-    let points_down = flat_normal.z > 0.5;
-    let steep = flat_normal.z.abs() <= 0.5;
-    if points_down || (steep && flat_normal.y < 0.0) {
-        flat_normal = -flat_normal;
-    }
-    let along = x.cross(flat_normal);
-    let (s, c) = (libm::sin(incidence_rad), libm::cos(incidence_rad));
-    (-x * c - flat_normal * s, flat_normal * c - x * s, along)
+fn frame(panel: &Panel, spanwise: DVec3, incidence_rad: f64) -> (DVec3, DVec3, DVec3) {
+    let flat_normal = panel.flat_normal(spanwise);
+    let along = DVec3::X.cross(flat_normal);
+    let aft = chord_aft(flat_normal, incidence_rad);
+    (aft, aft.cross(along), along)
 }
 
 /// Interpolated leading edge, chord and incidence at a share of the panel's span.
@@ -295,6 +289,7 @@ fn one(
     let (a, b) = (ruler.at(panel, from), ruler.at(panel, to));
     let mid = ruler.at(panel, 0.5 * (from + to));
     let (aft, normal, along) = frame(
+        panel,
         flatten(b.leading_edge_m - a.leading_edge_m),
         mid.incidence_rad,
     );

@@ -96,6 +96,7 @@ impl Bench {
             .map(|surface| SurfaceState {
                 deflection_rad: surface.neutral_rad,
                 servo_rad: 0.0,
+                runs: false,
             })
             .collect();
         let mut bench = Self {

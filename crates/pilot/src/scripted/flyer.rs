@@ -88,14 +88,16 @@ impl Flyer {
     /// What the hands do now.
     pub fn act(&mut self, time_s: f64, truth: &Truth) -> ControlMessage {
         self.eyes.watch(time_s, truth);
+        // First where the thumbs have got to: what is decided now moves them from
+        // now on, not from a tick ago.
+        let passed_s = self.last_s.map_or(0.0, |last_s| (time_s - last_s).max(0.0));
+        self.last_s = Some(time_s);
+        self.move_thumbs(passed_s);
         let due = (time_s / DECIDE_EVERY_S + 1e-6).floor();
         if due > self.decision {
             self.decision = due;
             self.decide(time_s, truth.hand_off);
         }
-        let passed_s = self.last_s.map_or(0.0, |last_s| (time_s - last_s).max(0.0));
-        self.last_s = Some(time_s);
-        self.move_thumbs(passed_s);
         let message = ControlMessage {
             sticks: self.sticks.within_gates(),
             trims: self.trims,

@@ -2,7 +2,7 @@
 
 use bevy::math::Quat;
 use glam::DVec3;
-use larkfield_airframe::{ControlSurface, Panel, SurfaceKind};
+use larkfield_airframe::{ControlSurface, Panel, chord_aft};
 
 use super::faces::{Faces, linear};
 
@@ -86,12 +86,9 @@ impl<'a> Sheet<'a> {
         };
         let (from_m, to_m) = (self.lengths_m[bay], self.lengths_m[bay + 1]);
         let t = ((want_m - from_m) / (to_m - from_m).max(1e-9)).clamp(0.0, 1.0);
-        let (sin, cos) =
-            (root.incidence_rad + t * (tip.incidence_rad - root.incidence_rad)).sin_cos();
-        let aft = match self.panel.kind {
-            SurfaceKind::Fin => DVec3::new(-cos, -sin, 0.0),
-            _ => DVec3::new(-cos, 0.0, sin),
-        };
+        let normal = (self.panel).flat_normal(tip.leading_edge_m - root.leading_edge_m);
+        let incidence_rad = root.incidence_rad + t * (tip.incidence_rad - root.incidence_rad);
+        let aft = chord_aft(normal, incidence_rad);
         let chord_m = root.chord_m + t * (tip.chord_m - root.chord_m);
         root.leading_edge_m.lerp(tip.leading_edge_m, t) + aft * (chord * chord_m) - self.balance_m
     }
@@ -207,7 +204,9 @@ pub fn cut(panel: &Panel, index: usize, controls: &[ControlSurface], balance_m: 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use larkfield_airframe::{Colour, ControlMix, EdgeShape, Gap, Section, Servo, Side, Station};
+    use larkfield_airframe::{
+        Colour, ControlMix, EdgeShape, Gap, Section, Servo, Side, Station, SurfaceKind,
+    };
 
     /// 0.5 m of span to starboard, 0.2 m of chord, a flap of a quarter chord
     /// along the outer half.

@@ -6,7 +6,9 @@
 //! own friction and the part that takes the blow.
 
 use glam::DVec3;
-use larkfield_airframe::{Airframe, BreakPart, ContactKind, Leg, Panel, Side, SurfaceKind};
+use larkfield_airframe::{
+    Airframe, BreakPart, ContactKind, Leg, Panel, Side, SurfaceKind, chord_aft,
+};
 use larkfield_lesson::{Ground, GroundKind};
 
 /// Smallest ball: thinner sheet is treated as this thick, so that contact
@@ -118,15 +120,10 @@ pub fn panel_part(panel: &Panel) -> BreakPart {
 fn push_panel(shapes: &mut Vec<ContactShape>, panel: &Panel, cg_m: DVec3, bare_friction: f64) {
     let part = panel_part(panel);
     let radius_m = (panel.thickness_m / 2.0).max(LEAST_RADIUS_M);
-    for station in panel.stations.iter().skip(1) {
-        let sin = libm::sin(station.incidence_rad);
-        let cos = libm::cos(station.incidence_rad);
-        // The chord turns about the leading edge: nose up lowers the trailing
-        // edge of a wing and moves that of a fin to port.
-        let aft_m = match panel.kind {
-            SurfaceKind::Fin => DVec3::new(-cos, -sin, 0.0),
-            _ => DVec3::new(-cos, 0.0, sin),
-        } * station.chord_m;
+    for bay in panel.stations.windows(2) {
+        let [inner, station] = bay else { continue };
+        let normal = panel.flat_normal(station.leading_edge_m - inner.leading_edge_m);
+        let aft_m = chord_aft(normal, station.incidence_rad) * station.chord_m;
         let corners = [
             ("leading corner", station.leading_edge_m),
             ("trailing corner", station.leading_edge_m + aft_m),

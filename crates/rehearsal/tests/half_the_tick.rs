@@ -1,0 +1,260 @@
+//! The length of a tick is a matter of cost, not of flying.
+//!
+//! Two questions. Do the same sticks at half the tick fly the same flight? The
+//! pilot flies each shipped lesson, and what the hands did is played back at half
+//! the tick: for [`SAME_STICKS_S`], because with nobody to answer the spiral
+//! doubles any difference every few seconds. And does the lesson as a whole come
+//! out the same when the pilot flies it anew? Where it does not, a third flight
+//! tells whether that is the tick's doing: at the ordinary tick, begun a hundredth of a
+//! millimetre elsewhere.
+#![allow(missing_docs)]
+
+use std::path::{Path, PathBuf};
+use std::sync::Mutex;
+
+use larkfield_pilot::{ScriptedPilot, Tape, TimedMessage};
+use larkfield_proof::{Chapter, Checks};
+use larkfield_recording::FlightStage;
+use larkfield_rehearsal::{Inputs, Ready, Request};
+use larkfield_world::{Aircraft, FieldSetup, FieldWorld, TICK_S};
+
+/// Seeds flown of each lesson: throw and wind of three days.
+const SEEDS: [u64; 3] = [1, 2, 3];
+
+fn lessons() -> Vec<PathBuf> {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("../..");
+    let folder = std::fs::read_dir(root.join("assets/lessons")).expect("lessons");
+    let mut files: Vec<PathBuf> = folder
+        .map(|entry| entry.expect("entry").path())
+        .filter(|path| path.extension().is_some_and(|ending| ending == "ron"))
+        .collect();
+    files.sort();
+    files
+}
+
+/// How long the same sticks are to give the same flight.
+const SAME_STICKS_S: f64 = 5.0;
+/// As far aside is the same place for anybody who flies.
+const NUDGE_M: f64 = 1e-5;
+
+/// What must not depend on the tick.
+#[derive(Debug, Clone, Copy)]
+struct Outline {
+    /// Greatest height above the ground.
+    apex_m: f64,
+    /// Where it was at the end, from where it became free; north and east.
+    end_m: [f64; 2],
+    /// It had touched the ground by then.
+    touched: bool,
+    /// Length of the way over the ground until then.
+    way_m: f64,
+    /// Largest angle of attack in the air.
+    alpha_rad: f64,
+}
+
+/// How to fly a lesson.
+#[derive(Clone, Copy)]
+struct Run<'a> {
+    /// These, not the pilot's own.
+    sticks: Option<&'a [TimedMessage]>,
+    tick_s: f64,
+    /// Aside from its place when it becomes free.
+    aside_m: f64,
+    /// Ends that long after it has become free, or when it touches.
+    free_s: f64,
+}
+
+impl Run<'_> {
+    const WHOLE: Self = Self {
+        sticks: None,
+        tick_s: TICK_S,
+        aside_m: 0.0,
+        free_s: f64::INFINITY,
+    };
+
+    fn fly(&self, inputs: &Inputs, seed: u64) -> (Outline, Vec<TimedMessage>) {
+        let mut setup = Ready::of(inputs, seed)
+            .unwrap_or_else(|failure| panic!("{:#}", failure.error))
+            .setup;
+        if let Some(sticks) = self.sticks {
+            setup.pilot = ScriptedPilot::playback(Tape::of_all(sticks.to_vec()));
+        }
+        let mut world = FieldWorld::new(FieldSetup {
+            tick_s: self.tick_s,
+            ..FieldSetup::default()
+        });
+        let id = world.add_flight(setup);
+        let mut outline = Outline {
+            apex_m: 0.0,
+            end_m: [0.0; 2],
+            touched: false,
+            way_m: 0.0,
+            alpha_rad: f64::NEG_INFINITY,
+        };
+        let mut free_ticks = 0_u32;
+        let (mut from_m, mut last_m) = ([0.0; 2], [0.0; 2]);
+        while !world.all_ended() && f64::from(free_ticks) * self.tick_s < self.free_s {
+            if free_ticks == 1 && self.aside_m > 0.0 {
+                let planes = world.app_mut().world_mut();
+                let mut planes_of = planes.query::<&mut Aircraft>();
+                for mut plane in planes_of.iter_mut(planes) {
+                    plane.state.position_m.y += self.aside_m;
+                }
+            }
+            world.step(1);
+            let plane = world.aircraft(id).expect("on the field");
+            let at_m = [plane.state.position_m.x, plane.state.position_m.y];
+            match plane.stage {
+                FlightStage::Free => {
+                    if free_ticks == 0 {
+                        (from_m, last_m) = (at_m, at_m);
+                    }
+                    free_ticks += 1;
+                    outline.apex_m = outline.apex_m.max(-plane.state.position_m.z);
+                    outline.alpha_rad = outline.alpha_rad.max(plane.report.alpha_rad);
+                    outline.way_m += f64::hypot(at_m[0] - last_m[0], at_m[1] - last_m[1]);
+                }
+                FlightStage::Ground if free_ticks > 0 => outline.touched = true,
+                _ => {}
+            }
+            outline.end_m = [at_m[0] - from_m[0], at_m[1] - from_m[1]];
+            last_m = at_m;
+            if outline.touched {
+                break;
+            }
+        }
+        assert!(free_ticks > 0, "it never flew");
+        (outline, world.take_result(id).expect("flown").controls)
+    }
+}
+
+/// A lesson on one day, as flown.
+struct Flown {
+    name: String,
+    /// By its pilot.
+    whole: Outline,
+    /// The same at half the tick.
+    half: Outline,
+    /// The same from a place beside.
+    beside: Outline,
+    /// The first seconds, and the same with the same sticks at half the tick.
+    first: [Outline; 2],
+}
+
+impl Flown {
+    fn of(path: &Path, seed: u64) -> Self {
+        let inputs = Inputs::resolve(&Request {
+            lesson: Some(path.to_owned()),
+            unlocked: true,
+            ..Request::default()
+        })
+        .unwrap_or_else(|failure| panic!("{:#}", failure.error));
+        let (whole, sticks) = Run::WHOLE.fly(&inputs, seed);
+        let played = |tick_s| {
+            let run = Run {
+                sticks: Some(&sticks),
+                free_s: SAME_STICKS_S,
+                tick_s,
+                ..Run::WHOLE
+            };
+            run.fly(&inputs, seed).0
+        };
+        let half = Run {
+            tick_s: 0.5 * TICK_S,
+            ..Run::WHOLE
+        };
+        let beside = Run {
+            aside_m: NUDGE_M,
+            ..Run::WHOLE
+        };
+        let stem = path.file_stem().unwrap_or_default().to_string_lossy();
+        Self {
+            name: format!("{stem}, seed {seed}"),
+            whole,
+            half: half.fly(&inputs, seed).0,
+            beside: beside.fly(&inputs, seed).0,
+            first: [TICK_S, 0.5 * TICK_S].map(played),
+        }
+    }
+}
+
+/// Every lesson on every day, on all processors.
+fn all_flown() -> Vec<Flown> {
+    let mut days = Vec::new();
+    for path in lessons() {
+        days.extend(SEEDS.map(|seed| (path.clone(), seed)));
+    }
+    let next = Mutex::new(days.iter().enumerate());
+    let flown = Mutex::new(Vec::new());
+    std::thread::scope(|scope| {
+        for _ in 0..std::thread::available_parallelism().map_or(1, usize::from) {
+            scope.spawn(|| {
+                loop {
+                    let Some((index, (path, seed))) = next.lock().expect("unharmed").next() else {
+                        break;
+                    };
+                    let one = Flown::of(path, *seed);
+                    flown.lock().expect("unharmed").push((index, one));
+                }
+            });
+        }
+    });
+    let mut flown = flown.into_inner().expect("unharmed");
+    flown.sort_by_key(|(index, _)| *index);
+    flown.into_iter().map(|(_, one)| one).collect()
+}
+
+fn apart_m(one: &Outline, other: &Outline) -> f64 {
+    if one.touched != other.touched {
+        return f64::NAN;
+    }
+    f64::hypot(one.end_m[0] - other.end_m[0], one.end_m[1] - other.end_m[1])
+}
+
+/// Which of apex, end and largest angle of attack are within one per cent.
+fn within(one: &Outline, other: &Outline) -> [bool; 3] {
+    let near = |a: f64, b: f64| (a - b).abs() <= 0.01 * a.abs();
+    [
+        near(one.apex_m, other.apex_m),
+        apart_m(one, other) <= 0.01 * one.way_m,
+        near(one.alpha_rad, other.alpha_rad),
+    ]
+}
+
+#[test]
+fn lessons_at_half_the_tick_are_the_same_lessons() {
+    let mut checks = Checks::new(
+        Chapter::RigidBody,
+        "Shipped lessons at half the tick",
+        "convergence: the limit of 1 % is this project's own requirement, no outside data",
+    );
+    let flown = all_flown();
+    for Flown { name, first, .. } in &flown {
+        let [whole, half] = first;
+        let name = format!("{name}, same sticks");
+        checks.share(&format!("{name}: apex, m"), half.apex_m, whole.apex_m, 0.01);
+        checks.share(
+            &format!("{name}: largest angle of attack, deg"),
+            half.alpha_rad.to_degrees(),
+            whole.alpha_rad.to_degrees(),
+            0.01,
+        );
+        let what = format!("{name}: apart at the end, m");
+        checks.near(&what, apart_m(whole, half), 0.0, 0.01 * whole.way_m);
+    }
+    let count = |other: fn(&Flown) -> &Outline, which: usize| {
+        let same = |one: &&Flown| within(&one.whole, other(one))[which];
+        flown.iter().filter(same).count()
+    };
+    for (which, what) in ["apex", "touch-down point", "largest angle of attack"]
+        .into_iter()
+        .enumerate()
+    {
+        let (by_tick, by_nudge) = (count(|f| &f.half, which), count(|f| &f.beside, which));
+        println!(
+            "{what} within 1 %: {by_tick} of {} at half the tick, {by_nudge} from beside",
+            flown.len()
+        );
+    }
+    checks.finish();
+}
