@@ -292,10 +292,19 @@ impl StripBlock {
         let travel = dt_s * (speed * self.circulation_rate);
         let target = 0.5 * speed * self.chord_m * f * c.lift_attached;
         let gamma = state.circulation_m2_s.on(p);
+        // Implicit for what varies smoothly along the span, so that the lag does
+        // not hang on the tick. A strip's own legs are far stronger, and what its
+        // neighbours take back of them is a tick late: in a dive, or in the long
+        // steps to a settled state, that must not swing up, so they come in with
+        // the cube of the step while it is short and in full when it is long.
+        let own = travel * (f * self.own_gain);
+        let square = own * own;
+        let slow = 1.0 + travel;
+        let loop_slow =
+            (1.0 + travel * (1.0 + f * self.smooth_gain)) * (2.0 + square) + own * square;
         // Two divisions in one.
-        let (slow, loop_slow) = (1.0 + travel, 1.0 + travel * (1.0 + f * self.loop_gain));
         let per_both = travel / (slow * loop_slow);
-        let gamma = gamma + (target - gamma) * (per_both * slow);
+        let gamma = gamma + (target - gamma) * (per_both * slow * (2.0 + square));
         state.circulation_m2_s = self.keep(p, lost, gamma).lanes();
         let shed_target = 0.5
             * free_speed

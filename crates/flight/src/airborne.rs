@@ -42,9 +42,12 @@ pub(crate) struct StripBlock {
     pub aftness: Lanes,
     /// The wake of a separated wing reaches these strips: they are not part of it.
     pub in_wake: bool,
-    /// Own trailing legs' effect times the section's slope: gain of the
-    /// circulation loop, for the implicit step.
-    pub loop_gain: Lanes,
+    /// Gain of the circulation loop for what varies smoothly along the span:
+    /// downwash of an elliptic load times the section's slope.
+    pub smooth_gain: Lanes,
+    /// The same for a strip by itself, its own trailing legs: what would swing up
+    /// from tick to tick first.
+    pub own_gain: Lanes,
     /// Angle at which wing strips stall; beyond any angle for other strips.
     pub stall_angle_rad: Lanes,
     /// Coupling of separation to the neighbour on either side.
@@ -277,7 +280,13 @@ impl Blocks<'_> {
         let behind_m = self.layout.wing_quarter_m.x - p.quarter_m.x;
         block.aftness.0[lane] = (behind_m / arm_m).clamp(0.0, 1.2);
         let own = crate::influence::own_legs(p);
-        block.loop_gain.0[lane] = (own * PI * p.chord_m).max(0.0);
+        block.own_gain.0[lane] = (own * PI * p.chord_m).max(0.0);
+        let surface = self.surfaces[p.surface];
+        let all = &self.strips[surface.from..surface.to];
+        let span_m: f64 = all.iter().map(|q| q.width_m).sum();
+        // An elliptic load of circulation G bends the flow by G / 2 b
+        // (Prandtl, 1918), and 2 pi of slope answers with pi c of that.
+        block.smooth_gain.0[lane] = PI * p.chord_m / (2.0 * span_m.max(1e-6));
         block.stall_angle_rad.0[lane] = if p.is_wing {
             libm::asin(section.stall_sine().min(1.0))
         } else {

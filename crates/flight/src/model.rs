@@ -254,9 +254,6 @@ impl FlightModel {
         flow: &Flow,
         dt_s: f64,
     ) -> (AirLoads, Option<PowerOutput>) {
-        for (surface, moved) in self.airframe.controls.iter().zip(&mut state.surfaces) {
-            servo::step(surface, moved, controls, dt_s);
-        }
         let lost = state.lost.propeller;
         let mut power = self.power.as_ref().map(|model| {
             let hub_velocity = flow.velocity_m_s + flow.rates_rad_s.cross(model.hub_m());
@@ -283,6 +280,11 @@ impl FlightModel {
             dt_s,
         };
         let loads = self.airborne.step(&conditions, &mut state.blocks);
+        // Last: the loads are those of the start of the tick, and so are the
+        // surfaces that make them.
+        for (surface, moved) in self.airframe.controls.iter().zip(&mut state.surfaces) {
+            servo::step(surface, moved, controls, dt_s);
+        }
         (loads, power)
     }
 
@@ -393,7 +395,10 @@ impl FlightModel {
         self.report(&flow, &air, power.as_ref(), air.force_n + thrust, around)
     }
 
-    /// A contact solver changed velocities and pose at the end of a tick.
+    /// A contact solver changed velocities and pose at the end of a tick. A blow
+    /// ends what the loads of the tick before tell about the next; wheels that
+    /// roll, which change the velocity by no more than the weight does in a tick,
+    /// do not.
     pub fn contact(
         &self,
         state: &mut FlightState,
@@ -406,7 +411,9 @@ impl FlightModel {
         state.rates_rad_s += rate_change_rad_s;
         state.position_m = position_m;
         state.attitude = attitude.normalize();
-        state.previous = None;
+        if velocity_change_m_s.length() > BLOW_M_S {
+            state.previous = None;
+        }
         state.works.powers_w = None;
     }
 
@@ -453,6 +460,10 @@ impl FlightModel {
         }
     }
 }
+
+/// A change of velocity in one tick that is a blow: a few times what carrying
+/// the weight for a tick takes.
+const BLOW_M_S: f64 = 0.1;
 
 fn inverse_mass(
     mass: &MassProperties,

@@ -97,7 +97,8 @@ fn the_circuit_is_a_rectangle_at_one_height_on_its_side_of_the_line() {
             let off_m = m.height_m() - circuit.height_m;
             assert!(off_m.abs() < 4.0, "{name}: {} m high", m.height_m());
         }
-        // From base on all turns go one way.
+        // From base on all turns go one way. The way back may have begun half a
+        // radian off its line (above), and the last heading another quarter.
         let last = downwind.last().map_or(0.0, |m| m.time_s);
         let airborne = flown
             .moments
@@ -112,7 +113,7 @@ fn the_circuit_is_a_rectangle_at_one_height_on_its_side_of_the_line() {
         }
         let round = circuit.turns.sign() * turned_rad;
         assert!(
-            (PI - 0.6..PI + 0.6).contains(&round),
+            (PI - 0.75..PI + 0.75).contains(&round),
             "{name}: turned {round}"
         );
     }
