@@ -63,14 +63,35 @@ fn lessons() -> Vec<PathBuf> {
     paths
 }
 
-/// Flies one lesson with every strategy; the total of each.
+/// Days on which each is tried: once, the wind may happen to carry a plane with
+/// its motor off round a whole circuit.
+const DAYS: u64 = 3;
+
+/// Flies one lesson with every strategy on several days. Nobody ever passes, and
+/// on an average day nobody has the points for it either.
 fn check(path: &Path) {
+    let mut totals = [0.0; 3];
+    for day in 1..=DAYS {
+        for (sum, total) in totals.iter_mut().zip(fly(path, day)) {
+            *sum += total / DAYS as f64;
+        }
+    }
+    println!("{}: {totals:.1?}", path.display());
+    assert!(
+        totals.iter().all(|total| *total < PASS_POINTS),
+        "{}: {totals:?}",
+        path.display()
+    );
+}
+
+/// Flies one lesson with every strategy; the points of each.
+fn fly(path: &Path, seed: u64) -> [f64; 3] {
     let mut lesson = load_lesson(path).unwrap();
     let beside = |reference: &str| path.with_file_name(reference);
     let field = load_field(&beside(&lesson.field)).unwrap();
     let airframe = load_airframe(&beside(&lesson.airframe)).unwrap();
     let script = load_wind(&beside(&lesson.wind)).unwrap().over_field(&field);
-    let wind = Arc::new(Wind::new(&script, 1).unwrap());
+    let wind = Arc::new(Wind::new(&script, seed).unwrap());
     let air = AirProperties {
         density_kg_m3: 1.225,
         viscosity_pa_s: 1.79e-5,
@@ -95,7 +116,7 @@ fn check(path: &Path) {
             &day,
             model.clone(),
             wind.clone(),
-            1,
+            seed,
             messages,
         ))
     });
@@ -105,7 +126,8 @@ fn check(path: &Path) {
         "{}",
         path.display()
     );
-    for (strategy, id) in strategies.into_iter().zip(ids) {
+    let mut totals = [0.0; 3];
+    for ((strategy, id), total) in strategies.into_iter().zip(ids).zip(&mut totals) {
         let recording = world.take_result(id).unwrap().recording;
         let score = score(
             &lesson,
@@ -116,15 +138,19 @@ fn check(path: &Path) {
         );
         let what = format!("{}, {strategy:?}: {}", path.display(), score.headline);
         assert!(!score.passed && !score.goal_reached, "{what}");
-        assert!(score.total < PASS_POINTS, "{what}");
+        *total = score.total;
     }
+    totals
 }
 
 #[test]
 fn doing_nothing_landing_at_once_and_flying_away_fail_every_lesson() {
     let paths = lessons();
     assert!(paths.len() >= 16);
-    for path in &paths {
-        check(path);
-    }
+    let workers = std::thread::available_parallelism().map_or(1, usize::from);
+    std::thread::scope(|scope| {
+        for part in paths.chunks(paths.len().div_ceil(workers)) {
+            scope.spawn(|| part.iter().for_each(|path| check(path)));
+        }
+    });
 }
