@@ -8,7 +8,7 @@ use std::process::Command;
 use serde_json::Value;
 
 /// Crates in the order in which data flows; each may use only those before it.
-const ORDER: [&str; 22] = [
+const ORDER: [&str; 23] = [
     "larkfield-units",
     "larkfield-airframe",
     "larkfield-weather",
@@ -19,6 +19,7 @@ const ORDER: [&str; 22] = [
     "larkfield-drill",
     "larkfield-lesson",
     "larkfield-faults",
+    "larkfield-diagnosis",
     "larkfield-preflight",
     "larkfield-files",
     "larkfield-world",
@@ -34,7 +35,7 @@ const ORDER: [&str; 22] = [
 ];
 
 /// Crates that know no Bevy, no files and no clock.
-const PLAIN: [&str; 11] = [
+const PLAIN: [&str; 12] = [
     "larkfield-units",
     "larkfield-airframe",
     "larkfield-weather",
@@ -45,6 +46,7 @@ const PLAIN: [&str; 11] = [
     "larkfield-drill",
     "larkfield-lesson",
     "larkfield-faults",
+    "larkfield-diagnosis",
     "larkfield-preflight",
 ];
 

@@ -129,6 +129,30 @@ pub struct LookBack {
     pub verdict: String,
 }
 
+/// Something that may have been wrong with plane or throw.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct CauseLine {
+    /// Name and size.
+    pub name: String,
+    /// What it is.
+    pub what: String,
+    /// The number in the recording that speaks for it.
+    pub evidence: String,
+    /// How to check for it on the ground.
+    pub bench: String,
+    /// What to do about it.
+    pub remedy: String,
+}
+
+/// What was wrong, as far as the recording says.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Causes {
+    /// What it comes to.
+    pub verdict: String,
+    /// The causes, the likeliest first.
+    pub causes: Vec<CauseLine>,
+}
+
 /// Everything a debrief page says.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct DebriefInput {
@@ -180,4 +204,7 @@ pub struct DebriefInput {
     /// What would have saved it; `None` when there was nothing to save, or
     /// nobody looked.
     pub look_back: Option<LookBack>,
+    /// What was wrong with plane or throw; `None` when nothing went wrong, or
+    /// nobody looked.
+    pub causes: Option<Causes>,
 }

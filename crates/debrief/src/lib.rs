@@ -17,8 +17,8 @@ pub mod run_folder;
 pub mod summary;
 
 pub use input::{
-    Assumed, DebriefInput, FieldPlan, GoalHeight, LandingPlace, LookBack, MarkLine, PhaseLine,
-    Rescue, Stander, Strip,
+    Assumed, CauseLine, Causes, DebriefInput, FieldPlan, GoalHeight, LandingPlace, LookBack,
+    MarkLine, PhaseLine, Rescue, Stander, Strip,
 };
 pub use page::debrief_page;
 pub use run_folder::{

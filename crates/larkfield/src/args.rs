@@ -43,6 +43,9 @@ pub enum Command {
     /// Fly a hand launch, score it, and leave a page that explains it
     #[command(after_help = EXIT_CODES)]
     Rehearse(RehearseArguments),
+    /// Find out from the recording of a run what was wrong with plane or throw
+    #[command(after_help = EXIT_CODES)]
+    Causes(CausesArguments),
     /// List the faults that a rehearsal can have, or explain one of them
     #[command(after_help = EXIT_CODES)]
     Faults(FaultsArguments),
@@ -170,6 +173,21 @@ pub struct FaultsArguments {
     /// The fault to explain
     #[arg(value_name = "NAME")]
     pub name: Option<String>,
+    /// Print as JSON
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Arguments of `causes`.
+#[derive(Debug, Args)]
+pub struct CausesArguments {
+    /// The folder that a rehearsal left
+    #[arg(value_name = "DIR")]
+    pub run: PathBuf,
+    /// Another recording of that flight, such as a logger's, with the columns of
+    /// recording.csv [default: the run's own]
+    #[arg(long, value_name = "FILE")]
+    pub recording: Option<PathBuf>,
     /// Print as JSON
     #[arg(long)]
     pub json: bool,

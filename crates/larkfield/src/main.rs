@@ -9,6 +9,7 @@ mod args;
 mod batch;
 mod by_hand;
 mod card;
+mod causes;
 mod check;
 mod cues;
 mod drill;
@@ -35,6 +36,7 @@ fn main() -> ExitCode {
     let result = match arguments.command {
         Command::Preflight(arguments) => check::run(&arguments),
         Command::Card(arguments) => card::run(&arguments),
+        Command::Causes(arguments) => causes::run(&arguments),
         Command::Rehearse(arguments) => rehearse::run(&arguments),
         Command::Faults(arguments) => faults::run(&arguments),
         Command::Join(arguments) => join::run(&arguments),

@@ -6,12 +6,13 @@ use larkfield_debrief::{RunFolder, debrief_page};
 use larkfield_lesson::Performance;
 use larkfield_recording::EventKind;
 use larkfield_rehearsal::{
-    Failure, FlightReport, Flown, Inputs, LookBackReport, Request, add_flight, begin, fly, json,
-    page_input, performance_of,
+    CausesReport, Failure, FlightReport, Flown, Inputs, LookBackReport, Request, add_flight, begin,
+    fly, json, page_input, performance_of,
 };
 
 use crate::args::RehearseArguments;
 use crate::by_hand;
+use crate::causes;
 use crate::logbook::keep::Keeper;
 use crate::radio::place;
 use crate::radio::source::Source;
@@ -79,7 +80,7 @@ fn one(
     leave(arguments, inputs, folder, performance, &flown, keeper)
 }
 
-/// Finds out what would have saved a flight that went wrong.
+/// Finds out what was wrong and what would have saved a flight that went wrong.
 ///
 /// # Errors
 /// A wind that cannot blow, which blew before.
@@ -90,6 +91,13 @@ pub fn look_back(
     stop: &Stop,
 ) -> Result<(), Failure> {
     let mut progress = Progress::new();
+    flown.find_causes(inputs, |share| {
+        progress.show(&format!(
+            "looking for what was wrong, {:.0} %",
+            share * 100.0
+        ));
+        !stop.asked()
+    });
     flown.look_back(inputs, seed, |share| {
         progress.show(&format!("looking back, {:.0} %", share * 100.0));
         !stop.asked()
@@ -121,6 +129,7 @@ pub fn leave(
             seed: arguments.seed,
             score: &flown.score,
             look_back: flown.hindsight.as_ref().map(LookBackReport::of),
+            causes: flown.diagnosis.as_ref().map(CausesReport::of),
         };
         say(&json(&report)?)?;
     } else {
@@ -176,6 +185,9 @@ fn in_words(inputs: &Inputs, seed: u64, flown: &Flown) -> String {
             "\nWhat would have saved it\n  {}",
             hindsight.in_words()
         );
+    }
+    if let Some(diagnosis) = &flown.diagnosis {
+        let _ = writeln!(out, "\nWhat was wrong\n{}", causes::in_words(diagnosis));
     }
     let _ = writeln!(out, "\nNext");
     for step in &score.next {

@@ -9,7 +9,7 @@ use std::collections::VecDeque;
 use larkfield_airframe::Airframe;
 use larkfield_flight::Controls;
 
-use crate::ControlMessage;
+use crate::{ControlMessage, Trims};
 
 /// A number for each axis.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -169,6 +169,24 @@ impl RadioSetup {
                 travel((command * steps).round() / steps)
             }
             _ => command,
+        }
+    }
+}
+
+impl Trims {
+    /// What the servos get when linkages are out of trim by this much.
+    #[must_use]
+    pub fn misalign(&self, controls: Controls, steering: Steering) -> Controls {
+        // Without ailerons the roll stick moves the rudder, and so does its error.
+        let (roll, yaw) = match steering {
+            Steering::Ailerons => (self.roll, self.yaw),
+            Steering::Rudder => (0.0, self.roll + self.yaw),
+        };
+        Controls {
+            roll: travel(controls.roll + roll),
+            pitch: travel(controls.pitch + self.pitch),
+            yaw: travel(controls.yaw + yaw),
+            throttle: controls.throttle,
         }
     }
 }

@@ -1,6 +1,7 @@
 //! Flights of a rehearsal: set up, flown in one world, scored as they will be
 //! read.
 
+use larkfield_diagnosis::Diagnosis;
 use larkfield_hindsight::{Hindsight, look_back, trouble_in};
 use larkfield_lesson::{Conditions, Performance, Score, score};
 use larkfield_pilot::{PilotKind, ScriptedPilot, Tape, TimedMessage};
@@ -9,6 +10,7 @@ use larkfield_recording::Recording;
 use larkfield_recording::table::as_written;
 use larkfield_world::{FieldSetup, FieldWorld, FlightResult, FlightSetup, LessonDay};
 
+use crate::causes::causes_of;
 use crate::failure::Failure;
 use crate::faults::set_up;
 use crate::inputs::{Inputs, Today};
@@ -38,6 +40,9 @@ pub struct Flown {
     /// What would have saved it, once somebody has looked
     /// ([`Flown::look_back`]).
     pub hindsight: Option<Hindsight>,
+    /// What was wrong with plane or throw, once somebody has looked
+    /// ([`Flown::find_causes`]).
+    pub diagnosis: Option<Diagnosis>,
 }
 
 impl Ready {
@@ -103,6 +108,7 @@ impl Flown {
             thrower_feet_m,
             conditions,
             hindsight: None,
+            diagnosis: None,
         }
     }
 
@@ -127,6 +133,15 @@ impl Flown {
         }
         self.hindsight = look_back(setup, go_on);
         Ok(())
+    }
+
+    /// Finds out what was wrong with plane or throw, where something went wrong.
+    /// Takes a few seconds.
+    pub fn find_causes(&mut self, inputs: &Inputs, go_on: impl FnMut(f64) -> bool) {
+        if trouble_in(&self.recording.events, 0.0).is_some() {
+            // A flight that tells nothing has no causes.
+            self.diagnosis = causes_of(inputs, &self.recording.samples, go_on).ok();
+        }
     }
 }
 

@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use anyhow::Context;
+use larkfield_airframe::Airframe;
 use larkfield_faults::Injected;
 use larkfield_files::wind::WindFile;
 use larkfield_files::{airframe, field, lesson, load_text, radio, wind};
@@ -51,6 +52,9 @@ pub struct Inputs {
     pub wind: WindFile,
     /// The plane.
     pub model: Arc<FlightModel>,
+    /// The plane as it was designed: without what its file says went wrong with
+    /// it, and without faults.
+    pub designed: Airframe,
     /// What a pilot knows of such planes.
     pub feel: PlaneFeel,
     /// Sticks for a playback pilot; empty for others.
@@ -156,6 +160,7 @@ impl Inputs {
                 ..feel
             },
             model: Arc::new(model),
+            designed,
             sticks,
             radio,
             faults,

@@ -8,6 +8,7 @@
 //! that can end badly is a [`Failure`]. No formula lives here.
 
 mod by_hand;
+mod causes;
 mod controls;
 mod failure;
 mod faults;
@@ -24,10 +25,13 @@ mod unlock;
 mod versions;
 
 pub use by_hand::{ByHand, Hands, Moment, fly_by_hand};
+pub use causes::causes_of;
 pub use failure::{FAILED, Failure, STOPPED};
 pub use flown::{Flown, Ready, fly};
 pub use inputs::{InputFile, Inputs, Today, air_of};
-pub use outputs::{FlightReport, LookBackReport, add_flight, add_traces, begin, json};
+pub use outputs::{
+    CausesReport, FlightReport, LookBackReport, add_flight, add_traces, begin, json,
+};
 pub use page::{assumed, page_input};
 pub use performance::performance_of;
 pub use places::shipped;

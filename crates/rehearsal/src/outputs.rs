@@ -4,6 +4,7 @@ use std::path::{Path, PathBuf};
 
 use anyhow::Context;
 use larkfield_debrief::{Existing, RunFacts, RunFolder};
+use larkfield_diagnosis::{Cause, Diagnosis};
 use larkfield_hindsight::{DELAY_S, Hindsight};
 use larkfield_lesson::Score;
 use larkfield_recording::table::{write_events, write_samples};
@@ -111,6 +112,8 @@ pub struct FlightReport<'a> {
     pub score: &'a Score,
     /// What would have saved it; nothing when there was nothing to save.
     pub look_back: Option<LookBackReport>,
+    /// What was wrong with plane or throw; nothing when nothing went wrong.
+    pub causes: Option<CausesReport>,
 }
 
 /// What would have saved a flight. Times since the start of the run.
@@ -167,6 +170,91 @@ impl LookBackReport {
                 .collect(),
             a_pilot_could: hindsight.a_pilot_could(),
             verdict: hindsight.in_words(),
+        }
+    }
+}
+
+/// What a recording says about its plane.
+#[derive(Serialize)]
+pub struct CausesReport {
+    /// What it comes to.
+    pub verdict: String,
+    /// So many of the first causes are one answer.
+    pub alike: usize,
+    /// Wind that explains the recording best, toward north and east.
+    pub wind_north_m_s: f64,
+    /// See `wind_north_m_s`.
+    pub wind_east_m_s: f64,
+    /// Seconds of flight that were looked at.
+    pub looked_at_s: f64,
+    /// The causes, the likeliest first.
+    pub causes: Vec<CauseReport>,
+}
+
+/// One cause.
+#[derive(Serialize)]
+pub struct CauseReport {
+    /// Name of the fault.
+    pub fault: &'static str,
+    /// Likeliest size, with its unit.
+    pub size: Option<f64>,
+    /// Unit of the size.
+    pub unit: Option<&'static str>,
+    /// The other way round than the library describes it.
+    pub mirrored: bool,
+    /// Logarithm of how much likelier the recording is with it.
+    pub gain: f64,
+    /// Name and size for people.
+    pub name: String,
+    /// The number that speaks for it.
+    pub evidence: String,
+    /// When, since the start of the run.
+    pub evidence_s: f64,
+    /// What was measured there.
+    pub measured: &'static str,
+    /// Its unit.
+    pub measured_unit: &'static str,
+    /// How far the recording is from the plane as designed.
+    pub off_as_designed: f64,
+    /// How far it is from a plane with this fault.
+    pub off_with_fault: f64,
+    /// How to check for it on the ground.
+    pub bench: &'static str,
+    /// What to do about it.
+    pub remedy: &'static str,
+}
+
+impl CausesReport {
+    /// Of a diagnosis.
+    pub fn of(diagnosis: &Diagnosis) -> Self {
+        Self {
+            verdict: diagnosis.in_words(),
+            alike: diagnosis.alike,
+            wind_north_m_s: diagnosis.wind_m_s[0],
+            wind_east_m_s: diagnosis.wind_m_s[1],
+            looked_at_s: diagnosis.looked_at_s,
+            causes: diagnosis.causes.iter().map(CauseReport::of).collect(),
+        }
+    }
+}
+
+impl CauseReport {
+    fn of(cause: &Cause) -> Self {
+        Self {
+            fault: cause.fault.name,
+            size: cause.size,
+            unit: cause.fault.sizes.map(|sizes| sizes.unit.symbol()),
+            mirrored: cause.mirrored,
+            gain: cause.gain,
+            name: cause.name(),
+            evidence: cause.evidence_in_words(),
+            evidence_s: cause.evidence.time_s,
+            measured: cause.evidence.what,
+            measured_unit: cause.evidence.unit,
+            off_as_designed: cause.evidence.off_as_designed,
+            off_with_fault: cause.evidence.off_with_fault,
+            bench: cause.fault.bench,
+            remedy: cause.fault.remedy,
         }
     }
 }

@@ -2,9 +2,10 @@
 
 use larkfield_airframe::Airframe;
 use larkfield_debrief::{
-    Assumed, DebriefInput, FieldPlan, GoalHeight, LandingPlace, LookBack, MarkLine, PhaseLine,
-    Rescue, Stander, Strip,
+    Assumed, CauseLine, Causes, DebriefInput, FieldPlan, GoalHeight, LandingPlace, LookBack,
+    MarkLine, PhaseLine, Rescue, Stander, Strip,
 };
+use larkfield_diagnosis::Diagnosis;
 use larkfield_hindsight::{DELAY_S, Hindsight};
 use larkfield_lesson::{
     Conditions, Field, Goal, Lesson, Performance, SAFE_DISTANCE_M, SafetyLine, Score,
@@ -17,6 +18,8 @@ use crate::inputs::Inputs;
 
 /// Half the length of the safety line on the map.
 const LINE_HALF_M: f64 = 150.0;
+/// Causes that a page shows, unless more are one answer.
+const SHOWN_CAUSES: usize = 3;
 /// Final on the sketch of the circuit, before the box.
 const FINAL_M: f64 = 40.0;
 
@@ -57,6 +60,7 @@ pub fn page_input(
             .map(|part| format!("{part} broke"))
             .collect(),
         look_back: flown.hindsight.as_ref().map(look_back_lines),
+        causes: flown.diagnosis.as_ref().map(cause_lines),
     }
 }
 
@@ -76,6 +80,25 @@ fn look_back_lines(hindsight: &Hindsight) -> LookBack {
             })
             .collect(),
         verdict: hindsight.in_words(),
+    }
+}
+
+/// What was wrong, for the page.
+fn cause_lines(diagnosis: &Diagnosis) -> Causes {
+    Causes {
+        verdict: diagnosis.in_words(),
+        causes: (diagnosis
+            .causes
+            .iter()
+            .take(diagnosis.alike.max(SHOWN_CAUSES)))
+        .map(|cause| CauseLine {
+            name: cause.name(),
+            what: cause.fault.what.to_owned(),
+            evidence: cause.evidence_in_words(),
+            bench: cause.fault.bench.to_owned(),
+            remedy: cause.fault.remedy.to_owned(),
+        })
+        .collect(),
     }
 }
 

@@ -4,7 +4,7 @@ use bevy::prelude::*;
 use glam::DVec3;
 use larkfield_flight::Controls;
 use larkfield_flight::power::PowerState;
-use larkfield_pilot::{ControlMessage, Radio, ScriptedPilot, Steering, Trims, Truth};
+use larkfield_pilot::{ControlMessage, Radio, ScriptedPilot, Trims, Truth};
 use larkfield_recording::{EventKind, FlightStage};
 
 use crate::aircraft::{Aircraft, Happenings};
@@ -75,23 +75,6 @@ impl Link {
             motor_stopped: false,
             struck: None,
             trim_error: Trims::default(),
-        }
-    }
-
-    /// Commands with the linkages as they are.
-    fn out_of_trim(&self, controls: Controls) -> Controls {
-        let travel = |command: f64| command.clamp(-1.0, 1.0);
-        let error = &self.trim_error;
-        // Without ailerons the roll stick moves the rudder, and so does its error.
-        let (roll, yaw) = match self.radio.setup().steering {
-            Steering::Ailerons => (error.roll, error.yaw),
-            Steering::Rudder => (0.0, error.roll + error.yaw),
-        };
-        Controls {
-            roll: travel(controls.roll + roll),
-            pitch: travel(controls.pitch + error.pitch),
-            yaw: travel(controls.yaw + yaw),
-            throttle: controls.throttle,
         }
     }
 }
@@ -179,7 +162,8 @@ fn transmit(clock: Res<TickClock>, mut links: Query<Linked>) {
         if link.motor_stopped || link.struck.is_some() {
             controls.throttle = 0.0;
         }
-        link.controls = link.out_of_trim(controls);
+        let steering = link.radio.setup().steering;
+        link.controls = link.trim_error.misalign(controls, steering);
     }
 }
 

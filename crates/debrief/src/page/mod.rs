@@ -5,6 +5,7 @@
 //! no script and loads nothing, and says so to the browser, so that text in a
 //! file made by a stranger stays text.
 
+mod causes;
 mod flight;
 mod landing;
 mod look_back;
@@ -32,6 +33,7 @@ pub fn debrief_page(input: &DebriefInput) -> String {
     let mut body = String::new();
     sections::result(&mut body, input);
     sections::next_steps(&mut body, input);
+    causes::section(&mut body, input);
     look_back::section(&mut body, input, &flight);
     sections::score(&mut body, input);
     phases::section(&mut body, input, &flight);

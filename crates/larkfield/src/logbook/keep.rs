@@ -153,7 +153,10 @@ impl Keeper {
                 })
                 .collect(),
             damage: score.broken_parts.clone(),
-            causes: Vec::new(),
+            causes: (flown.diagnosis.iter())
+                .flat_map(|diagnosis| &diagnosis.causes)
+                .map(|cause| cause.fault.name.to_owned())
+                .collect(),
             run_folder: std::path::absolute(folder)
                 .unwrap_or_else(|_| folder.to_owned())
                 .display()

@@ -1,0 +1,152 @@
+//! How likely a log is, given how far it is from what a plane would have flown.
+//!
+//! What nobody knows exactly - wind, balance, mass, thrust, drag - is fitted
+//! first, each held near its design by how far it usually is off. What is then
+//! left over is put down to turbulence, whose size is not known either and is
+//! taken from the left-over itself: a log in rough air has to be explained less
+//! exactly than one in a calm. The likelihood of normal errors of unknown size
+//! goes with the power -n/2 of their mean square (Box and Tiao, Bayesian
+//! Inference in Statistical Analysis, 1973, chapter 2; from memory).
+
+use nalgebra::{SMatrix, SVector};
+
+use crate::refly::{MEASURES, Miss, STRETCH_S, Stretch, Unknown};
+
+/// Wind (2), balance, mass, thrust, drag.
+pub(crate) const UNKNOWNS: usize = 6;
+
+/// One step of each unknown, for its effect, and how far it usually is from
+/// zero: a third of the wind that such planes are flown in, and half of what a
+/// ruler, a scale and a data sheet leave open (+-3 mm, +-3 %, +-10 %, +-15 %).
+const STEP: [f64; UNKNOWNS] = [0.5, 0.5, 0.003, 0.03, 0.1, 0.15];
+const USUAL: [f64; UNKNOWNS] = [4.0, 4.0, 0.0015, 0.015, 0.05, 0.075];
+
+/// Misses smaller than this mean nothing: rounding of the log and of the ticks.
+const FLOOR: Miss = [0.02, 0.02, 0.02, 0.06, 0.06, 0.06, 0.02, 0.05];
+
+impl Unknown {
+    pub(crate) fn from_array(x: [f64; UNKNOWNS]) -> Self {
+        Self {
+            wind_m_s: [x[0], x[1]],
+            balance_m: x[2],
+            mass: x[3],
+            thrust: x[4],
+            drag: x[5],
+        }
+    }
+}
+
+/// How each unknown changes each miss, for a unit of it.
+pub(crate) struct Slopes {
+    pub of: Vec<[Miss; UNKNOWNS]>,
+}
+
+impl Slopes {
+    /// From the misses without and with one step of each unknown.
+    pub fn new(without: &[Miss], with: &[Vec<Miss>; UNKNOWNS]) -> Self {
+        let of = (0..without.len())
+            .map(|n| {
+                core::array::from_fn(|u| {
+                    core::array::from_fn(|k| (with[u][n][k] - without[n][k]) / STEP[u])
+                })
+            })
+            .collect();
+        Self { of }
+    }
+
+    /// The unknowns one step off, one at a time, from `base`.
+    pub fn steps(base: [f64; UNKNOWNS]) -> [Unknown; UNKNOWNS] {
+        core::array::from_fn(|u| {
+            let mut x = base;
+            x[u] += STEP[u];
+            Unknown::from_array(x)
+        })
+    }
+}
+
+/// How well a plane explains a log.
+#[derive(Debug, Clone)]
+pub(crate) struct Fit {
+    /// Logarithm of the likelihood, but for a constant.
+    pub log_likelihood: f64,
+    /// The unknowns, as they come out.
+    pub unknown: [f64; UNKNOWNS],
+    /// What is left over of each miss.
+    pub left: Vec<Miss>,
+}
+
+/// Fits the unknowns, which were `base` where the misses come from.
+pub(crate) fn fit(
+    stretches: &[Stretch],
+    misses: &[Miss],
+    slopes: &Slopes,
+    base: [f64; UNKNOWNS],
+) -> Fit {
+    let mut size = FLOOR;
+    let mut unknown = base;
+    let mut left = misses.to_vec();
+    // The size of the turbulence and the unknowns, in turn.
+    for _ in 0..6 {
+        let mut normal = SMatrix::<f64, UNKNOWNS, UNKNOWNS>::zeros();
+        let mut right = SVector::<f64, UNKNOWNS>::zeros();
+        for u in 0..UNKNOWNS {
+            let weight = 1.0 / (USUAL[u] * USUAL[u]);
+            normal[(u, u)] += weight;
+            right[u] -= weight * base[u];
+        }
+        for (miss, slope) in misses.iter().zip(&slopes.of) {
+            for k in 0..MEASURES {
+                let weight = 1.0 / (size[k] * size[k]);
+                for u in 0..UNKNOWNS {
+                    right[u] -= weight * slope[u][k] * miss[k];
+                    for v in 0..UNKNOWNS {
+                        normal[(u, v)] += weight * slope[u][k] * slope[v][k];
+                    }
+                }
+            }
+        }
+        let Some(change) = normal.cholesky().map(|of| of.solve(&right)) else {
+            break;
+        };
+        for (u, value) in unknown.iter_mut().enumerate() {
+            *value = base[u] + change[u];
+        }
+        for ((left, miss), slope) in left.iter_mut().zip(misses).zip(&slopes.of) {
+            for k in 0..MEASURES {
+                left[k] = miss[k] + (0..UNKNOWNS).map(|u| slope[u][k] * change[u]).sum::<f64>();
+            }
+        }
+        size = sizes(&left);
+    }
+    Fit {
+        log_likelihood: log_likelihood(stretches, &left) - 0.5 * strain(&unknown),
+        unknown,
+        left,
+    }
+}
+
+/// Root of the mean square of each measure, with its floor.
+fn sizes(left: &[Miss]) -> Miss {
+    let count = left.len().max(1) as f64;
+    core::array::from_fn(|k| {
+        let square = left.iter().map(|miss| miss[k] * miss[k]).sum::<f64>() / count;
+        (square + FLOOR[k] * FLOOR[k]).sqrt()
+    })
+}
+
+fn log_likelihood(stretches: &[Stretch], left: &[Miss]) -> f64 {
+    // Stretches that overlap say the same twice.
+    let stride_s = match stretches {
+        [first, .., last] => (last.from_s - first.from_s) / (stretches.len() - 1) as f64,
+        _ => STRETCH_S,
+    };
+    let count = left.len() as f64 * (stride_s / STRETCH_S).min(1.0);
+    -count * sizes(left).iter().map(|size| size.ln()).sum::<f64>()
+}
+
+/// Squares of the unknowns in units of what is usual.
+fn strain(unknown: &[f64; UNKNOWNS]) -> f64 {
+    (unknown.iter().zip(USUAL))
+        .map(|(value, usual)| (value / usual) * (value / usual))
+        .sum()
+}

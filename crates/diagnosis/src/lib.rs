@@ -1,0 +1,20 @@
+//! Why a flight went wrong.
+//!
+//! [`diagnose`] takes what a logger on board could have measured and the plane as
+//! it was designed, and asks of every fault in the library: would a plane with
+//! this fault have flown like that, with these sticks? The method is likelihood
+//! from simulated faults. It was chosen over rules, which have to be written anew
+//! for every plane and every fault, and over filters that estimate one coefficient
+//! after the other, which say that the pitching moment is odd but not which of
+//! balance, tail and thrust line a builder should look at. The physics of a fault
+//! is already there, in the change it makes to the plane; so the same library that
+//! makes a plane go wrong finds out what went wrong.
+
+mod causes;
+mod fit;
+mod log;
+mod refly;
+mod throw;
+mod words;
+
+pub use causes::{Cause, Diagnosis, Evidence, NotDiagnosed, Plane, diagnose};

@@ -1,0 +1,260 @@
+//! Flying a log again in short stretches with a plane that may have a fault.
+//!
+//! Each stretch begins where the log says the plane was, is flown with the
+//! sticks of the log, and ends a moment later; how far it is from the log then
+//! tells how well that plane explains it. A flight in one piece would not: the
+//! smallest error grows for as long as it is flown.
+
+use glam::{DQuat, DVec3};
+use larkfield_airframe::{Airframe, MassProperties, SurfaceKind, plan_form};
+use larkfield_faults::Scene;
+use larkfield_flight::{
+    AirProperties, CarriedMotion, Controls, FlightModel, FlightModelError, LocalWind, StepReport,
+    Surroundings,
+};
+use larkfield_pilot::{ControlMessage, Radio, RadioSetup, Trims};
+
+use crate::log::{Log, Row};
+
+/// Tick of the flights; half as fine as a rehearsal's is enough for half a second.
+const TICK_S: f64 = 0.004;
+/// Length of a stretch: long enough for a servo and a plane to answer.
+pub(crate) const STRETCH_S: f64 = 0.5;
+/// From the beginning of one to that of the next, at least.
+const STRIDE_S: f64 = 0.25;
+/// Most stretches of a flight: what is wrong with a plane shows early, and time
+/// is short for whoever waits.
+const MOST: usize = 16;
+/// Before it, the plane is carried along the log, so that air, motor and servos
+/// are as they were.
+const CARRIED_S: f64 = 0.25;
+const GRAVITY_M_S2: f64 = 9.80665;
+
+/// What is not known of the plane as designed, in units of what is usual; and
+/// the wind.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub(crate) struct Unknown {
+    /// Wind toward north and east.
+    pub wind_m_s: [f64; 2],
+    /// Balance ahead of the design.
+    pub balance_m: f64,
+    /// Shares by which these are more than the design's.
+    pub mass: f64,
+    pub thrust: f64,
+    pub drag: f64,
+}
+
+/// Numbers that tell two flights apart at the end of a stretch.
+pub(crate) const MEASURES: usize = 8;
+
+/// How far the log is from the flight at the end of a stretch: mean rates of
+/// roll, pitch and yaw (rad/s), velocity ahead, to starboard and down (m/s),
+/// propeller speed (share) and voltage (V).
+pub(crate) type Miss = [f64; MEASURES];
+
+/// A stretch of the log.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Stretch {
+    pub from_s: f64,
+}
+
+impl Stretch {
+    pub fn ends_s(self) -> f64 {
+        self.from_s + STRETCH_S
+    }
+
+    /// Stretches of a log, spread over its first seconds, no longer than `most_s`
+    /// in all.
+    pub fn all(log: &Log, most_s: f64) -> Vec<Self> {
+        let until_s = log.ends_s().min(log.released_s() + most_s);
+        let stride_s = STRIDE_S.max((until_s - log.released_s()) / MOST as f64);
+        let mut all = Vec::new();
+        let mut from_s = log.released_s();
+        while from_s + STRETCH_S <= until_s + 1e-9 {
+            let before_s = (from_s - CARRIED_S).max(log.begins_s());
+            if log.is_whole(before_s, from_s + STRETCH_S) {
+                all.push(Self { from_s });
+            }
+            from_s += stride_s;
+        }
+        all
+    }
+}
+
+/// A plane with its radio, ready to fly stretches of a log.
+pub(crate) struct Candidate {
+    model: FlightModel,
+    /// Parasitic deceleration for each square of the speed, of which the unknown
+    /// drag is a share.
+    drag_per_m: f64,
+    radio: RadioSetup,
+    trim_error: Trims,
+}
+
+impl Candidate {
+    pub fn new(
+        scene: &Scene,
+        unknown: &Unknown,
+        air: AirProperties,
+    ) -> Result<Self, FlightModelError> {
+        let mut airframe = scene.airframe.clone();
+        let mass = MassProperties::of(&airframe);
+        if unknown.balance_m != 0.0 {
+            airframe.measured.balance_x_m = Some(mass.cg_m.x + unknown.balance_m);
+        }
+        if unknown.mass != 0.0 {
+            airframe.measured.mass_kg = Some(mass.mass_kg * (1.0 + unknown.mass));
+        }
+        let model = FlightModel::new(&airframe, air)?;
+        Ok(Self {
+            drag_per_m: drag_per_m(&airframe, mass.mass_kg, air.density_kg_m3),
+            model,
+            radio: scene.radio,
+            trim_error: scene.trim_error,
+        })
+    }
+
+    /// Commands at the servos for every tick of a log, from its beginning.
+    pub fn commands(&self, log: &Log) -> Vec<Controls> {
+        let mut radio = Radio::new(self.radio);
+        let steering = self.radio.steering;
+        let mut message = ControlMessage::default();
+        let ticks = ((log.ends_s() - log.begins_s()) / TICK_S).ceil() as usize + 1;
+        (0..ticks)
+            .map(|tick| {
+                let time_s = log.begins_s() + tick as f64 * TICK_S;
+                // In a gap the sticks stay.
+                if let Some((row, _)) = log.at(time_s) {
+                    message = row.message;
+                }
+                let controls = radio.relay(time_s, Some(&message));
+                self.trim_error.misalign(controls, steering)
+            })
+            .collect()
+    }
+
+    /// How far the log is from this plane at the end of each stretch.
+    pub fn misses(&self, log: &Log, stretches: &[Stretch], unknown: &Unknown) -> Vec<Miss> {
+        let commands = self.commands(log);
+        (stretches.iter())
+            .map(|stretch| self.miss(log, stretch, unknown, &commands))
+            .collect()
+    }
+
+    fn miss(&self, log: &Log, stretch: &Stretch, unknown: &Unknown, commands: &[Controls]) -> Miss {
+        let wind_m_s = DVec3::new(unknown.wind_m_s[0], unknown.wind_m_s[1], 0.0);
+        let around = Surroundings {
+            wind: LocalWind::uniform(wind_m_s),
+            ground_z_m: 0.0,
+            gravity_m_s2: GRAVITY_M_S2,
+        };
+        let tick_at = |time_s: f64| ((time_s - log.begins_s()) / TICK_S).round() as usize;
+        let control = |tick: usize| {
+            let last = commands.len().saturating_sub(1);
+            commands.get(tick.min(last)).copied().unwrap_or_default()
+        };
+        let mut state = self.model.state_at_rest();
+        let first = tick_at((stretch.from_s - CARRIED_S).max(log.begins_s()));
+        let begin = tick_at(stretch.from_s);
+        let mut start = None;
+        for tick in first..=begin {
+            let time_s = log.begins_s() + tick as f64 * TICK_S;
+            let Some((row, charge_c)) = log.at(time_s) else {
+                continue;
+            };
+            if tick == first {
+                // Servos have long been where they are asked to be, the motor turns
+                // as logged; from here on both go by themselves.
+                for _ in 0..30 {
+                    state.power.omega_rad_s = row.propeller_rad_s;
+                    self.model
+                        .carry(&mut state, &carried(&row), &control(tick), &around, 0.02);
+                }
+                state.power.charge_used_c = charge_c;
+            }
+            if tick < begin {
+                self.model
+                    .carry(&mut state, &carried(&row), &control(tick), &around, TICK_S);
+                state.power.omega_rad_s = row.propeller_rad_s;
+            }
+            start = Some(row);
+        }
+        let Some(start) = start else {
+            return [0.0; MEASURES];
+        };
+        let motion = carried(&start);
+        state.position_m = motion.position_m;
+        state.velocity_m_s = motion.velocity_m_s;
+        state.attitude = motion.attitude;
+        state.rates_rad_s = motion.rates_rad_s;
+        let mass_kg = self.model.mass().mass_kg;
+        let ticks = (STRETCH_S / TICK_S).round() as usize;
+        let mut report = StepReport::default();
+        for tick in begin..begin + ticks {
+            report = self.model.step(&mut state, &control(tick), &around, TICK_S);
+            if unknown.drag != 0.0 || unknown.thrust != 0.0 {
+                let through_m_s = state.velocity_m_s - wind_m_s;
+                let shaft = state.attitude * DVec3::X;
+                state.velocity_m_s += TICK_S
+                    * (shaft * (unknown.thrust * report.thrust_n / mass_kg)
+                        - through_m_s * (through_m_s.length() * self.drag_per_m * unknown.drag));
+            }
+        }
+        let Some((end, _)) = log.at(stretch.ends_s()) else {
+            return [0.0; MEASURES];
+        };
+        let turned = turn_between(state.attitude, end.attitude) / STRETCH_S;
+        let moved = end.attitude.inverse() * (end.velocity_m_s - state.velocity_m_s);
+        let turning = report.propeller_rad_s.abs().max(50.0);
+        let miss = [
+            turned.x,
+            turned.y,
+            turned.z,
+            moved.x,
+            moved.y,
+            moved.z,
+            (end.propeller_rad_s - report.propeller_rad_s) / turning,
+            end.voltage_v - report.voltage_v,
+        ];
+        // A plane that flies itself to pieces explains nothing.
+        miss.map(|value| {
+            if value.is_finite() {
+                value.clamp(-50.0, 50.0)
+            } else {
+                50.0
+            }
+        })
+    }
+}
+
+fn carried(row: &Row) -> CarriedMotion {
+    CarriedMotion {
+        position_m: row.position_m,
+        velocity_m_s: row.velocity_m_s,
+        attitude: row.attitude,
+        rates_rad_s: row.rates_rad_s,
+    }
+}
+
+/// The turn that leads from one attitude to another, in body axes.
+fn turn_between(from: DQuat, to: DQuat) -> DVec3 {
+    let mut turn = from.inverse() * to;
+    if turn.w < 0.0 {
+        turn = -turn;
+    }
+    let sine = DVec3::new(turn.x, turn.y, turn.z);
+    let length = sine.length();
+    if length < 1e-9 {
+        return 2.0 * sine;
+    }
+    sine * (2.0 * libm::atan2(length, turn.w) / length)
+}
+
+/// What drags without lifting, a few hundredths of the wing's area (common
+/// practice, no source).
+fn drag_per_m(airframe: &Airframe, mass_kg: f64, density_kg_m3: f64) -> f64 {
+    const DRAG_COEFFICIENT: f64 = 0.06;
+    let wing = plan_form(airframe, |panel| panel.kind == SurfaceKind::Wing);
+    let wing_m2 = wing.map_or(0.0, |wing| wing.area_m2);
+    0.5 * density_kg_m3 * wing_m2 * DRAG_COEFFICIENT / mass_kg.max(1e-6)
+}

@@ -1,0 +1,78 @@
+//! A diagnosis for people.
+
+use core::fmt::Write;
+
+use crate::causes::{Cause, Diagnosis};
+
+impl Cause {
+    /// Name and size, such as "tail-heavy, about 12 mm".
+    #[must_use]
+    pub fn name(&self) -> String {
+        let mut name = self.fault.name.to_owned();
+        if let (Some(size), Some(sizes)) = (self.size, self.fault.sizes) {
+            let digits = usize::from(size < 10.0);
+            let _ = write!(name, ", about {size:.digits$} {}", sizes.unit.symbol());
+        }
+        if self.mirrored {
+            name += ", the other way round";
+        }
+        name
+    }
+
+    /// The number in the recording that speaks for it.
+    #[must_use]
+    pub fn evidence_in_words(&self) -> String {
+        let evidence = &self.evidence;
+        let number = |value: f64| {
+            let digits = usize::from(value.abs() < 10.0);
+            let sign = if value < 0.0 { "-" } else { "+" };
+            format!("{sign}{:.digits$} {}", value.abs(), evidence.unit)
+        };
+        let when = if evidence.released_for_s < 0.05 {
+            "at the release".to_owned()
+        } else {
+            format!("{:.1} s after the release", evidence.released_for_s)
+        };
+        if self.fault.origin == larkfield_faults::Origin::Launch {
+            return format!(
+                "{}: {} off what was meant",
+                evidence.what,
+                number(evidence.off_as_designed)
+            );
+        }
+        format!(
+            "{when}, {}: {} off the plane as designed, {} off one with this fault",
+            evidence.what,
+            number(evidence.off_as_designed),
+            number(evidence.off_with_fault)
+        )
+    }
+}
+
+impl Diagnosis {
+    /// What it comes to, in a sentence or two.
+    #[must_use]
+    pub fn in_words(&self) -> String {
+        let Some(first) = self.causes.first() else {
+            return format!(
+                "Nothing wrong with the plane was found in {:.1} s of flight by calculation; check \
+                 by hand. What the pilot and the wind did is not looked at here.",
+                self.looked_at_s
+            );
+        };
+        let mut words = format!("Likeliest: {}.", first.name());
+        let alike: Vec<String> = (self.causes.iter())
+            .take(self.alike)
+            .skip(1)
+            .map(Cause::name)
+            .collect();
+        if !alike.is_empty() {
+            let _ = write!(
+                words,
+                " The recording cannot tell it from {}: the checks by hand can.",
+                alike.join("; ")
+            );
+        }
+        words
+    }
+}

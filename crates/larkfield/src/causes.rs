@@ -1,0 +1,70 @@
+//! `larkfield causes`: what a recording says about its plane.
+
+use std::fmt::Write;
+
+use larkfield_diagnosis::Diagnosis;
+use larkfield_recording::table::read_samples;
+use larkfield_rehearsal::{CausesReport, Failure, Inputs, Request, causes_of, json};
+
+use crate::args::CausesArguments;
+use crate::terminal::{Progress, bold, say};
+
+/// Causes that are shown to people, unless more are one answer.
+const SHOWN: usize = 3;
+
+/// Runs the command.
+///
+/// # Errors
+/// No run folder, no recording in it, a recording without a flight.
+pub fn run(arguments: &CausesArguments) -> Result<(), Failure> {
+    let inputs = Inputs::resolve(&Request {
+        again: Some(arguments.run.clone()),
+        unlocked: true,
+        ..Request::default()
+    })?;
+    let path = match &arguments.recording {
+        Some(path) => path.clone(),
+        None => arguments.run.join("recording.csv"),
+    };
+    let name = path.display().to_string();
+    let bytes = std::fs::read(&path).map_err(|e| {
+        Failure::input(format!(
+            "{name}: it cannot be read ({e}); name the folder of a run, or a recording with \
+             --recording FILE"
+        ))
+    })?;
+    let read = read_samples(&name, &bytes);
+    // What is whole of it still tells something.
+    for fault in &read.faults {
+        eprintln!("{fault}; what is whole of it is looked at");
+    }
+    let mut progress = Progress::new();
+    let diagnosis = causes_of(&inputs, &read.samples, |share| {
+        progress.show(&format!("{:.0} % of the faults asked", share * 100.0));
+        true
+    })
+    .map_err(|e| Failure::input(format!("{name}: {e}")))?;
+    drop(progress);
+    if arguments.json {
+        return say(&json(&CausesReport::of(&diagnosis))?);
+    }
+    say(&format!("{}\n", in_words(&diagnosis)))
+}
+
+/// The verdict and the first causes, each with its evidence and its check.
+pub fn in_words(diagnosis: &Diagnosis) -> String {
+    let mut out = format!("  {}", bold(&diagnosis.in_words()));
+    for cause in diagnosis.causes.iter().take(diagnosis.alike.max(SHOWN)) {
+        // Writing to a text cannot fail.
+        let _ = write!(
+            out,
+            "\n  - {}: {}\n    Seen: {}.\n    Check: {}\n    Do: {}",
+            cause.name(),
+            cause.fault.what,
+            cause.evidence_in_words(),
+            cause.fault.bench,
+            cause.fault.remedy,
+        );
+    }
+    out
+}
