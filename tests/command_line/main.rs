@@ -3,6 +3,7 @@
 mod batch;
 mod by_hand;
 mod card;
+mod causes;
 mod drill;
 mod help;
 mod interrupted;

@@ -2,7 +2,7 @@
 
 use larkfield_airframe::Airframe;
 use larkfield_faults::{Fault, Injected, Origin, Scene, Unit, library};
-use larkfield_flight::AirProperties;
+use larkfield_flight::{AirProperties, FlightModel};
 use larkfield_pilot::{Launch, RadioSetup, Throw, Trims};
 use larkfield_recording::Sample;
 
@@ -15,7 +15,7 @@ use crate::throw::thrown;
 const LOOKED_AT_S: f64 = 10.0;
 /// A fault is named when the log is likelier with it by a factor of e to this
 /// power. Calibrated on flights without faults.
-const NAMED_FROM: f64 = 6.0;
+const NAMED_FROM: f64 = 8.0;
 /// Causes whose likelihoods are nearer than this power of e are one answer: the
 /// log cannot tell them apart.
 const TOLD_APART: f64 = 3.0;
@@ -173,7 +173,8 @@ pub fn diagnose(
 struct Inquiry<'a> {
     log: &'a Log,
     stretches: &'a [Stretch],
-    plane: &'a Plane<'a>,
+    /// As designed.
+    model: FlightModel,
     scene: Scene,
     base: [f64; UNKNOWNS],
     slopes: Slopes,
@@ -183,7 +184,7 @@ struct Inquiry<'a> {
 
 impl<'a> Inquiry<'a> {
     fn of(
-        plane: &'a Plane<'a>,
+        plane: &Plane<'_>,
         log: &'a Log,
         stretches: &'a [Stretch],
     ) -> Result<Option<Self>, NotDiagnosed> {
@@ -196,8 +197,10 @@ impl<'a> Inquiry<'a> {
             launch: Launch::Throw(plane.throw.unwrap_or_default()),
             trim_error: plane.trim_error,
         };
+        let model = FlightModel::new(plane.airframe, plane.air)
+            .map_err(|error| NotDiagnosed::NoModel(error.to_string()))?;
         let fly = |unknown: &Unknown| {
-            Candidate::new(&scene, unknown, plane.air)
+            Candidate::new(&scene, unknown, &model)
                 .map(|candidate| candidate.misses(log, stretches, unknown))
                 .map_err(|error| NotDiagnosed::NoModel(error.to_string()))
         };
@@ -217,7 +220,7 @@ impl<'a> Inquiry<'a> {
                 return Ok(Some(Self {
                     log,
                     stretches,
-                    plane,
+                    model,
                     scene,
                     base,
                     slopes,
@@ -289,7 +292,7 @@ impl<'a> Inquiry<'a> {
         let mut scene = self.scene.clone();
         Injected::parse(fault).ok()?.apply(&mut scene).ok()?;
         let unknown = Unknown::from_array(self.base);
-        let candidate = Candidate::new(&scene, &unknown, self.plane.air).ok()?;
+        let candidate = Candidate::new(&scene, &unknown, &self.model).ok()?;
         Some(candidate.misses(self.log, self.stretches, &unknown))
     }
 

@@ -9,8 +9,7 @@ use glam::{DQuat, DVec3};
 use larkfield_airframe::{Airframe, MassProperties, SurfaceKind, plan_form};
 use larkfield_faults::Scene;
 use larkfield_flight::{
-    AirProperties, CarriedMotion, Controls, FlightModel, FlightModelError, LocalWind, StepReport,
-    Surroundings,
+    CarriedMotion, Controls, FlightModel, FlightModelError, LocalWind, StepReport, Surroundings,
 };
 use larkfield_pilot::{ControlMessage, Radio, RadioSetup, Trims};
 
@@ -92,10 +91,11 @@ pub(crate) struct Candidate {
 }
 
 impl Candidate {
+    /// `like` is another plane of the same air.
     pub fn new(
         scene: &Scene,
         unknown: &Unknown,
-        air: AirProperties,
+        like: &FlightModel,
     ) -> Result<Self, FlightModelError> {
         let mut airframe = scene.airframe.clone();
         let mass = MassProperties::of(&airframe);
@@ -105,9 +105,9 @@ impl Candidate {
         if unknown.mass != 0.0 {
             airframe.measured.mass_kg = Some(mass.mass_kg * (1.0 + unknown.mass));
         }
-        let model = FlightModel::new(&airframe, air)?;
+        let model = like.of_another(&airframe)?;
         Ok(Self {
-            drag_per_m: drag_per_m(&airframe, mass.mass_kg, air.density_kg_m3),
+            drag_per_m: drag_per_m(&airframe, mass.mass_kg, like.air().density_kg_m3),
             model,
             radio: scene.radio,
             trim_error: scene.trim_error,

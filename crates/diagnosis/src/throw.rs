@@ -9,7 +9,7 @@ use crate::log::Log;
 /// Throws of one practised person differ by this much (common practice, no
 /// source): share of the speed, and angles.
 const SPEED_SHARE: f64 = 0.05;
-const PITCH_RAD: f64 = 0.044;
+const PITCH_RAD: f64 = 0.035;
 const BANK_RAD: f64 = 0.052;
 
 /// A fault of the throw.
@@ -34,7 +34,10 @@ pub(crate) fn thrown(log: &Log, meant: &Throw) -> Vec<Thrown> {
     let (heading_rad, pitch_rad, bank_rad) = to_euler(row.attitude);
     let speed_m_s = row.velocity_m_s.length();
     let slower = 1.0 - speed_m_s / meant.speed_m_s.max(0.1);
-    let higher_rad = pitch_rad - meant.pitch_rad;
+    // Nose and path go up together when a hand lets go too early or too late; one
+    // alone also comes from the plane.
+    let path_rad = libm::asin((-row.velocity_m_s.z / speed_m_s.max(0.1)).clamp(-1.0, 1.0));
+    let higher_rad = 0.5 * (pitch_rad - meant.pitch_rad + path_rad - meant.path_rad);
     let lower_wing_rad = bank_rad - meant.bank_rad;
     let mut found = Vec::new();
     let mut push = |name: &str, size_si: f64, usual: f64, mirrored: bool, was, to, unit, what| {
@@ -72,8 +75,9 @@ pub(crate) fn thrown(log: &Log, meant: &Throw) -> Vec<Thrown> {
     } else {
         "nose-low-throw"
     };
-    let (was, to) = (pitch_rad * degrees, meant.pitch_rad * degrees);
-    let what = "pitch attitude at the release";
+    let to = 0.5 * (meant.pitch_rad + meant.path_rad) * degrees;
+    let was = to + higher_rad * degrees;
+    let what = "elevation of nose and path at the release, their mean";
     push(name, higher_rad, PITCH_RAD, false, was, to, "deg", what);
     let (was, to) = (bank_rad * degrees, meant.bank_rad * degrees);
     let what = "bank at the release, right wing low";

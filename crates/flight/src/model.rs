@@ -90,6 +90,29 @@ impl FlightModel {
         air: AirProperties,
         fineness: f64,
     ) -> Result<Self, FlightModelError> {
+        Self::build(airframe, air, fineness, None)
+    }
+
+    /// A model of another airframe in the same air. A power train that is the
+    /// same is taken over: its tables are most of the work.
+    ///
+    /// # Errors
+    /// As [`FlightModel::new`].
+    pub fn of_another(&self, airframe: &Airframe) -> Result<Self, FlightModelError> {
+        let (old, new) = (&self.airframe.measured, &airframe.measured);
+        let same = self.airframe.power == airframe.power
+            && old.static_thrust_n == new.static_thrust_n
+            && old.static_current_a == new.static_current_a;
+        let power = if same { self.power.clone() } else { None };
+        Self::build(airframe, self.air, 1.0, power)
+    }
+
+    fn build(
+        airframe: &Airframe,
+        air: AirProperties,
+        fineness: f64,
+        ready: Option<PowerModel>,
+    ) -> Result<Self, FlightModelError> {
         if !(air.density_kg_m3 >= 0.0 && air.density_kg_m3 < 10.0 && air.viscosity_pa_s > 0.0) {
             return Err(FlightModelError::BadAir {
                 density_kg_m3: air.density_kg_m3,
@@ -109,6 +132,9 @@ impl FlightModel {
         let inverse_mass =
             inverse_mass(&mass, &airborne, air.density_kg_m3).ok_or(FlightModelError::NoInertia)?;
         let power = airframe.power.as_ref().map(|p| {
+            if let Some(ready) = ready {
+                return ready.with_hub_m(p.hub_m - mass.cg_m);
+            }
             let model = PowerModel::new(p, air.density_kg_m3, air.viscosity_pa_s)
                 .with_hub_m(p.hub_m - mass.cg_m);
             let measured = &airframe.measured;

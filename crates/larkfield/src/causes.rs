@@ -46,9 +46,11 @@ pub fn run(arguments: &CausesArguments) -> Result<(), Failure> {
     .map_err(|e| Failure::input(format!("{name}: {e}")))?;
     drop(progress);
     if arguments.json {
-        return say(&json(&CausesReport::of(&diagnosis))?);
+        say(&json(&CausesReport::of(&diagnosis))?)?;
+    } else {
+        say(&format!("{}\n", in_words(&diagnosis)))?;
     }
-    say(&format!("{}\n", in_words(&diagnosis)))
+    Ok(())
 }
 
 /// The verdict and the first causes, each with its evidence and its check.

@@ -1,0 +1,50 @@
+//! Flights with faults, of planes that differ from their files as built ones do.
+
+use std::path::Path;
+use std::sync::Arc;
+
+use larkfield_airframe::{Airframe, MassProperties};
+use larkfield_flight::FlightModel;
+use larkfield_pilot::Noise;
+use larkfield_recording::Sample;
+use larkfield_rehearsal::{Inputs, Ready, Request};
+use larkfield_world::{FieldSetup, FieldWorld};
+
+/// The samples of a first launch with these faults; `None` when this plane cannot
+/// have them.
+pub fn flown_with(plane: &str, faults: &[String], seed: u64) -> Option<(Inputs, Vec<Sample>)> {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("../..");
+    let inputs = Inputs::resolve(&Request {
+        lesson: Some(root.join("assets/lessons/first_launch.ron")),
+        airframe: Some(root.join(format!("shared/airframes/{plane}.ron"))),
+        faults: faults.to_vec(),
+        seed,
+        unlocked: true,
+        ..Request::default()
+    })
+    .ok()?;
+    let mut ready = Ready::of(&inputs, seed).ok()?;
+    let flown = as_built(inputs.model.airframe(), seed);
+    ready.setup.model = Arc::new(FlightModel::new(&flown, inputs.model.air()).ok()?);
+    let mut world = FieldWorld::new(FieldSetup::default());
+    let id = world.add_flight(ready.setup);
+    world.run_to_end(|_| true);
+    let samples = world.take_result(id)?.recording.samples;
+    Some((inputs, samples))
+}
+
+/// The plane with what its builder could not measure: balance off by up to 3 mm,
+/// mass by 3 %, thrust by 10 %.
+fn as_built(airframe: &Airframe, seed: u64) -> Airframe {
+    let noise = Noise::new(seed, "as built");
+    let even = |channel: u32| 2.0 * noise.uniform(channel) - 1.0;
+    let mut built = airframe.clone();
+    let mass = MassProperties::of(airframe);
+    built.measured.balance_x_m = Some(mass.cg_m.x + 0.003 * even(0));
+    built.measured.mass_kg = Some(mass.mass_kg * (1.0 + 0.03 * even(1)));
+    if let Some(power) = &mut built.power {
+        // Thrust goes with the fourth power of the diameter.
+        power.propeller.diameter_m *= (1.0 + 0.10 * even(2)).powf(0.25);
+    }
+    built
+}
