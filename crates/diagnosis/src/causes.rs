@@ -15,7 +15,7 @@ use crate::throw::thrown;
 const LOOKED_AT_S: f64 = 10.0;
 /// A fault is named when the log is likelier with it by a factor of e to this
 /// power. Calibrated on flights without faults.
-const NAMED_FROM: f64 = 8.0;
+const NAMED_FROM: f64 = 10.0;
 /// Causes whose likelihoods are nearer than this power of e are one answer: the
 /// log cannot tell them apart.
 const TOLD_APART: f64 = 3.0;
@@ -94,7 +94,8 @@ pub struct Diagnosis {
     pub causes: Vec<Cause>,
     /// So many of the first are one answer: they cannot be told apart.
     pub alike: usize,
-    /// Wind toward north and east that explains the log best.
+    /// Wind toward north and east, 10 m above the ground, that explains the log
+    /// best.
     pub wind_m_s: [f64; 2],
     /// Seconds of flight that were looked at.
     pub looked_at_s: f64,

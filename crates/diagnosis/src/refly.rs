@@ -33,7 +33,7 @@ const GRAVITY_M_S2: f64 = 9.80665;
 /// the wind.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub(crate) struct Unknown {
-    /// Wind toward north and east.
+    /// Wind toward north and east, 10 m above the ground.
     pub wind_m_s: [f64; 2],
     /// Balance ahead of the design.
     pub balance_m: f64,
@@ -105,6 +105,11 @@ impl Candidate {
         if unknown.mass != 0.0 {
             airframe.measured.mass_kg = Some(mass.mass_kg * (1.0 + unknown.mass));
         }
+        if let (Some(power), true) = (&mut airframe.power, unknown.thrust != 0.0) {
+            // At the same speed it goes with the fourth power of the diameter; and
+            // so the shaft's speed and the moment of its offset change with it.
+            power.propeller.diameter_m *= libm::pow(1.0 + unknown.thrust, 0.25);
+        }
         let model = like.of_another(&airframe)?;
         Ok(Self {
             drag_per_m: drag_per_m(&airframe, mass.mass_kg, like.air().density_kg_m3),
@@ -142,9 +147,10 @@ impl Candidate {
     }
 
     fn miss(&self, log: &Log, stretch: &Stretch, unknown: &Unknown, commands: &[Controls]) -> Miss {
-        let wind_m_s = DVec3::new(unknown.wind_m_s[0], unknown.wind_m_s[1], 0.0);
-        let around = Surroundings {
-            wind: LocalWind::uniform(wind_m_s),
+        let wind_10_m_s = DVec3::new(unknown.wind_m_s[0], unknown.wind_m_s[1], 0.0);
+        let at_height = |height_m: f64| wind_10_m_s * wind_share(height_m);
+        let around = |height_m: f64| Surroundings {
+            wind: LocalWind::uniform(at_height(height_m)),
             ground_z_m: 0.0,
             gravity_m_s2: GRAVITY_M_S2,
         };
@@ -162,19 +168,20 @@ impl Candidate {
             let Some((row, charge_c)) = log.at(time_s) else {
                 continue;
             };
+            let air = around(-row.position_m.z);
             if tick == first {
                 // Servos have long been where they are asked to be, the motor turns
                 // as logged; from here on both go by themselves.
                 for _ in 0..30 {
                     state.power.omega_rad_s = row.propeller_rad_s;
                     self.model
-                        .carry(&mut state, &carried(&row), &control(tick), &around, 0.02);
+                        .carry(&mut state, &carried(&row), &control(tick), &air, 0.02);
                 }
                 state.power.charge_used_c = charge_c;
             }
             if tick < begin {
                 self.model
-                    .carry(&mut state, &carried(&row), &control(tick), &around, TICK_S);
+                    .carry(&mut state, &carried(&row), &control(tick), &air, TICK_S);
                 state.power.omega_rad_s = row.propeller_rad_s;
             }
             start = Some(row);
@@ -187,17 +194,15 @@ impl Candidate {
         state.velocity_m_s = motion.velocity_m_s;
         state.attitude = motion.attitude;
         state.rates_rad_s = motion.rates_rad_s;
-        let mass_kg = self.model.mass().mass_kg;
         let ticks = (STRETCH_S / TICK_S).round() as usize;
         let mut report = StepReport::default();
         for tick in begin..begin + ticks {
-            report = self.model.step(&mut state, &control(tick), &around, TICK_S);
-            if unknown.drag != 0.0 || unknown.thrust != 0.0 {
-                let through_m_s = state.velocity_m_s - wind_m_s;
-                let shaft = state.attitude * DVec3::X;
-                state.velocity_m_s += TICK_S
-                    * (shaft * (unknown.thrust * report.thrust_n / mass_kg)
-                        - through_m_s * (through_m_s.length() * self.drag_per_m * unknown.drag));
+            let air = around(-state.position_m.z);
+            report = (self.model).step(&mut state, &control(tick), &air, TICK_S);
+            if unknown.drag != 0.0 {
+                let through_m_s = state.velocity_m_s - at_height(-state.position_m.z);
+                let share = through_m_s.length() * self.drag_per_m * unknown.drag;
+                state.velocity_m_s -= through_m_s * (TICK_S * share);
             }
         }
         let Some((end, _)) = log.at(stretch.ends_s()) else {
@@ -225,6 +230,15 @@ impl Candidate {
             }
         })
     }
+}
+
+/// The wind at a height over that at 10 m: the logarithmic profile over grass,
+/// roughness length 0.03 m (Stull, An Introduction to Boundary Layer Meteorology,
+/// 1988, chapter 9; from memory).
+fn wind_share(height_m: f64) -> f64 {
+    const ROUGHNESS_M: f64 = 0.03;
+    let height_m = height_m.clamp(0.1, 200.0);
+    libm::log(height_m / ROUGHNESS_M) / libm::log(10.0 / ROUGHNESS_M)
 }
 
 fn carried(row: &Row) -> CarriedMotion {

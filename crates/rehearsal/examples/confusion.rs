@@ -206,18 +206,23 @@ fn print(done: &[(Case, Outcome)], seeds: u64) {
             percent(all.nothing, all.flown),
         );
     }
+    let counts = |row: &Row| -> String {
+        let each = row
+            .instead
+            .iter()
+            .map(|(name, count)| format!("{name} {count}"));
+        each.collect::<Vec<_>>().join(", ")
+    };
+    let accused = sound.flown - sound.nothing;
     println!(
-        "\nWithout a fault: {} flown, a cause named in {} ({:.1} %).\n",
+        "\nWithout a fault: {} flown, a cause named in {accused} ({:.1} %) {}\n",
         sound.flown,
-        sound.flown - sound.nothing,
-        percent(sound.flown - sound.nothing, sound.flown)
+        percent(accused, sound.flown),
+        counts(&sound)
     );
     println!("| Fault | Size | Flown | First | Among three | Nothing | Named instead |");
     println!("|---|---|---|---|---|---|---|");
     for ((name, size), row) in &rows {
-        let instead: Vec<String> = (row.instead.iter())
-            .map(|(name, count)| format!("{name} {count}"))
-            .collect();
         println!(
             "| {name} | {} | {} | {} | {} | {} | {} |",
             SIZES.get(*size).unwrap_or(&""),
@@ -225,7 +230,7 @@ fn print(done: &[(Case, Outcome)], seeds: u64) {
             row.first,
             row.among_three,
             row.nothing,
-            instead.join(", ")
+            counts(row)
         );
     }
 }
