@@ -13,3 +13,4 @@ mod preflight;
 mod program;
 mod radio;
 mod rehearsal;
+mod why;

@@ -46,6 +46,10 @@ pub enum Command {
     /// Find out from the recording of a run what was wrong with plane or throw
     #[command(after_help = EXIT_CODES)]
     Causes(CausesArguments),
+    /// Find out what may have been wrong with a real plane that went in, from
+    /// what you remember
+    #[command(after_help = EXIT_CODES)]
+    Why(WhyArguments),
     /// List the faults that a rehearsal can have, or explain one of them
     #[command(after_help = EXIT_CODES)]
     Faults(FaultsArguments),
@@ -188,6 +192,24 @@ pub struct CausesArguments {
     /// recording.csv [default: the run's own]
     #[arg(long, value_name = "FILE")]
     pub recording: Option<PathBuf>,
+    /// Print as JSON
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Arguments of `why`.
+#[derive(Debug, Args)]
+pub struct WhyArguments {
+    /// The airframe file of the plane [default: the one that the lesson names]
+    #[arg(value_name = "FILE")]
+    pub airframe: Option<PathBuf>,
+    /// A lesson with the throw that was meant [default:
+    /// assets/lessons/first_launch.ron]
+    #[arg(long, value_name = "FILE")]
+    pub lesson: Option<PathBuf>,
+    /// Take the answers from a file, one to a line, - for not known
+    #[arg(long, value_name = "FILE")]
+    pub answers: Option<PathBuf>,
     /// Print as JSON
     #[arg(long)]
     pub json: bool,

@@ -22,6 +22,7 @@ mod rehearse;
 mod repeat;
 mod stop;
 mod terminal;
+mod why;
 mod workers;
 
 use std::process::ExitCode;
@@ -37,6 +38,7 @@ fn main() -> ExitCode {
         Command::Preflight(arguments) => check::run(&arguments),
         Command::Card(arguments) => card::run(&arguments),
         Command::Causes(arguments) => causes::run(&arguments),
+        Command::Why(arguments) => why::run(&arguments),
         Command::Rehearse(arguments) => rehearse::run(&arguments),
         Command::Faults(arguments) => faults::run(&arguments),
         Command::Join(arguments) => join::run(&arguments),

@@ -23,6 +23,7 @@ mod request;
 pub mod sources;
 mod unlock;
 mod versions;
+mod why;
 
 pub use by_hand::{ByHand, Hands, Moment, fly_by_hand};
 pub use causes::causes_of;
@@ -37,3 +38,4 @@ pub use performance::performance_of;
 pub use places::shipped;
 pub use request::{PilotChoice, Request};
 pub use versions::versions;
+pub use why::{Answered, Lineup, Remembered, Suspect, Throws, Unpowered, Went};

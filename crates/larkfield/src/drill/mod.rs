@@ -2,7 +2,7 @@
 
 pub mod args;
 mod control;
-mod lines;
+pub mod lines;
 mod orientation;
 mod power;
 mod report;
