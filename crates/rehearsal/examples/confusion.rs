@@ -142,16 +142,8 @@ impl Row {
         let same = |named: &&str| {
             *named == fault || (ALIKE.iter()).any(|set| set.contains(named) && set.contains(&fault))
         };
-        let first = outcome
-            .named
-            .iter()
-            .take(outcome.alike)
-            .any(|named| same(named));
-        let among = outcome
-            .named
-            .iter()
-            .take(outcome.alike.max(3))
-            .any(|named| same(named));
+        let first = outcome.named.iter().take(outcome.alike).any(&same);
+        let among = outcome.named.iter().take(outcome.alike.max(3)).any(same);
         self.first += u32::from(first);
         self.among_three += u32::from(among);
         self.nothing += u32::from(outcome.named.is_empty());

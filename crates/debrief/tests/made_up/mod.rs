@@ -11,7 +11,8 @@ use core::f64::consts::PI;
 
 use larkfield_debrief::summary::{FirstStall, LandingArea, RepeatInput, RunSummary, TouchDown};
 use larkfield_debrief::{
-    Assumed, DebriefInput, FieldPlan, GoalHeight, LookBack, MarkLine, Rescue, Stander, Strip,
+    Assumed, CauseLine, Causes, DebriefInput, FieldPlan, GoalHeight, LookBack, MarkLine, Rescue,
+    Stander, Strip,
 };
 use larkfield_recording::{Event, EventKind, FlightStage, Person, Recording, Sample};
 
@@ -292,6 +293,17 @@ pub fn debrief() -> DebriefInput {
             .to_vec(),
             verdict: "Saved by this, decided upon up to 5.1 s after the release: motor off."
                 .to_owned(),
+        }),
+        causes: Some(Causes {
+            verdict: "Likeliest: wing-warp, about 1.8 deg.".to_owned(),
+            causes: vec![CauseLine {
+                name: "wing-warp, about 1.8 deg".to_owned(),
+                what: "The starboard wing is twisted.".to_owned(),
+                evidence: "1.3 s after the release, roll rate: -21 deg/s off the plane as designed"
+                    .to_owned(),
+                bench: "Sight along the wing from behind.".to_owned(),
+                remedy: "Twist it back with gentle warmth.".to_owned(),
+            }],
         }),
         recording,
     }
