@@ -35,7 +35,7 @@ fn what_was_built_in_is_named_first() {
         ("curlew", "propeller-backward"),
         ("sandpiper", "throws-small=medium"),
         ("sandpiper", "battery-used=medium"),
-        ("ternwing", "elevons-swapped"),
+        ("ternwing", "elevon-plugs-swapped"),
         ("marram", "thrust-line-left=medium"),
         ("curlew", "soft-throw=medium"),
         ("marram", "pitch-trim-off=large"),
