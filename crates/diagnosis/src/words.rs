@@ -50,6 +50,28 @@ impl Cause {
 }
 
 impl Diagnosis {
+    /// Causes worth a look on the bench: those that cannot be told from the first,
+    /// and a few for which at least half as much speaks.
+    #[must_use]
+    pub fn worth_a_look(&self) -> &[Cause] {
+        const MOST: usize = 3;
+        let best = self.causes.first().map_or(0.0, |cause| cause.gain);
+        let near = (self.causes.iter()).take_while(|cause| cause.gain >= 0.5 * best);
+        let shown = near.take(MOST).count().max(self.alike);
+        self.causes.get(..shown).unwrap_or(&self.causes)
+    }
+
+    /// What to do first; nothing when nothing was found.
+    #[must_use]
+    pub fn first_step(&self) -> Option<String> {
+        let first = self.causes.first()?;
+        Some(format!(
+            "Look at the plane first, the likeliest cause is {}. {}",
+            first.name(),
+            first.fault.bench
+        ))
+    }
+
     /// What it comes to, in a sentence or two.
     #[must_use]
     pub fn in_words(&self) -> String {

@@ -9,9 +9,6 @@ use larkfield_rehearsal::{CausesReport, Failure, Inputs, Request, causes_of, jso
 use crate::args::CausesArguments;
 use crate::terminal::{Progress, bold, say};
 
-/// Causes that are shown to people, unless more are one answer.
-const SHOWN: usize = 3;
-
 /// Runs the command.
 ///
 /// # Errors
@@ -56,7 +53,7 @@ pub fn run(arguments: &CausesArguments) -> Result<(), Failure> {
 /// The verdict and the first causes, each with its evidence and its check.
 pub fn in_words(diagnosis: &Diagnosis) -> String {
     let mut out = format!("  {}", bold(&diagnosis.in_words()));
-    for cause in diagnosis.causes.iter().take(diagnosis.alike.max(SHOWN)) {
+    for cause in diagnosis.worth_a_look() {
         // Writing to a text cannot fail.
         let _ = write!(
             out,

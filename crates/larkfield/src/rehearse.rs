@@ -138,6 +138,12 @@ pub fn leave(
             "\nDebrief: {}\n",
             path.join("debrief.html").display()
         ))?;
+        if !flown.score.passed && flown.diagnosis.is_none() {
+            say(&format!(
+                "Was it the plane? larkfield causes {}\n",
+                path.display()
+            ))?;
+        }
     }
     match keeper {
         Some(keeper) => keeper.keep(inputs, flown, arguments.seed, &path),
@@ -190,7 +196,7 @@ fn in_words(inputs: &Inputs, seed: u64, flown: &Flown) -> String {
         let _ = writeln!(out, "\nWhat was wrong\n{}", causes::in_words(diagnosis));
     }
     let _ = writeln!(out, "\nNext");
-    for step in &score.next {
+    for step in &flown.next_steps() {
         let _ = writeln!(out, "  - {step}");
     }
     out

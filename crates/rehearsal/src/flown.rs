@@ -135,6 +135,18 @@ impl Flown {
         Ok(())
     }
 
+    /// What to do next, the most useful first: people, then a plane that is not as
+    /// it should be, then the pilot.
+    #[must_use]
+    pub fn next_steps(&self) -> Vec<String> {
+        let mut steps = self.score.next.clone();
+        if let Some(step) = (self.diagnosis.as_ref()).and_then(Diagnosis::first_step) {
+            let at = usize::from(self.score.zeroed_by.is_some()).min(steps.len());
+            steps.insert(at, step);
+        }
+        steps
+    }
+
     /// Finds out what was wrong with plane or throw, where something went wrong.
     /// Takes a few seconds.
     pub fn find_causes(&mut self, inputs: &Inputs, go_on: impl FnMut(f64) -> bool) {

@@ -18,8 +18,6 @@ use crate::inputs::Inputs;
 
 /// Half the length of the safety line on the map.
 const LINE_HALF_M: f64 = 150.0;
-/// Causes that a page shows, unless more are one answer.
-const SHOWN_CAUSES: usize = 3;
 /// Final on the sketch of the circuit, before the box.
 const FINAL_M: f64 = 40.0;
 
@@ -47,7 +45,7 @@ pub fn page_input(
         total: score.total,
         zeroed_by: score.zeroed_by.clone(),
         headline: score.headline.clone(),
-        next_steps: score.next.clone(),
+        next_steps: flown.next_steps(),
         stall_speed_m_s: Some(performance.stall_speed_m_s).filter(|speed| speed.is_finite()),
         minimum_level_speed_m_s: minimum_level_speeds(&flown.recording, performance),
         goal_heights: goal_heights(lesson),
@@ -87,18 +85,15 @@ fn look_back_lines(hindsight: &Hindsight) -> LookBack {
 fn cause_lines(diagnosis: &Diagnosis) -> Causes {
     Causes {
         verdict: diagnosis.in_words(),
-        causes: (diagnosis
-            .causes
-            .iter()
-            .take(diagnosis.alike.max(SHOWN_CAUSES)))
-        .map(|cause| CauseLine {
-            name: cause.name(),
-            what: cause.fault.what.to_owned(),
-            evidence: cause.evidence_in_words(),
-            bench: cause.fault.bench.to_owned(),
-            remedy: cause.fault.remedy.to_owned(),
-        })
-        .collect(),
+        causes: (diagnosis.worth_a_look().iter())
+            .map(|cause| CauseLine {
+                name: cause.name(),
+                what: cause.fault.what.to_owned(),
+                evidence: cause.evidence_in_words(),
+                bench: cause.fault.bench.to_owned(),
+                remedy: cause.fault.remedy.to_owned(),
+            })
+            .collect(),
     }
 }
 
