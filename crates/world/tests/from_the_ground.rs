@@ -9,31 +9,12 @@ mod flights;
 
 use std::sync::Arc;
 
-use flights::{calm, shipped};
+use flights::{calm, shipped, steady};
 use larkfield_flight::FlightModel;
 use larkfield_lesson::{Conditions, Field, Lesson};
-use larkfield_pilot::{
-    ControlMessage, GroundStart, Launch, PilotKind, PlaneFeel, ScriptedPilot, Sticks, Throw,
-    TimedMessage,
-};
+use larkfield_pilot::{GroundStart, Launch, PilotKind, PlaneFeel, Throw};
 use larkfield_proof::{Chapter, Checks};
 use larkfield_world::{FieldSetup, FieldWorld, FlightSetup, LessonDay, TICK_S};
-
-/// Sticks that stay where they are from the start.
-fn steady(throttle: f64) -> ScriptedPilot {
-    let sticks = Sticks {
-        throttle,
-        ..Sticks::default()
-    };
-    let message = ControlMessage {
-        sticks,
-        ..ControlMessage::default()
-    };
-    ScriptedPilot::playback(vec![TimedMessage {
-        time_s: 0.0,
-        message,
-    }])
-}
 
 /// Whether a plane that is left alone at a throttle is `HIGH_M` above the ground
 /// before it has gone `FAR_M` from where it began.

@@ -6,7 +6,7 @@ mod flights;
 
 use std::sync::Arc;
 
-use flights::{calm, drop, shipped};
+use flights::{calm, drop, shipped, steady};
 use glam::{DQuat, DVec3};
 use larkfield_flight::FlightModel;
 use larkfield_lesson::{Conditions, Field, Lesson};
@@ -50,22 +50,6 @@ fn ground_start(throttle: f64) -> Launch {
         throttle,
         ..GroundStart::default()
     })
-}
-
-/// Sticks that stay where they are from the start.
-fn steady(throttle: f64) -> ScriptedPilot {
-    let sticks = Sticks {
-        throttle,
-        ..Sticks::default()
-    };
-    let message = ControlMessage {
-        sticks,
-        ..ControlMessage::default()
-    };
-    ScriptedPilot::playback(vec![TimedMessage {
-        time_s: 0.0,
-        message,
-    }])
 }
 
 /// Every plane begins where it would come to rest: nothing moves, and the

@@ -6,7 +6,9 @@ use std::sync::Arc;
 
 use larkfield_flight::{AirProperties, FlightModel};
 use larkfield_lesson::{Conditions, Field, Lesson, Referee};
-use larkfield_pilot::{PilotKind, PlaneFeel, RadioSetup, ScriptedPilot, Trims};
+use larkfield_pilot::{
+    ControlMessage, PilotKind, PlaneFeel, RadioSetup, ScriptedPilot, Sticks, TimedMessage, Trims,
+};
 use larkfield_weather::{Wind, WindScript};
 use larkfield_world::{FlightSetup, LessonDay, Motion, Start};
 
@@ -43,6 +45,22 @@ pub fn breeze(seed: u64) -> Arc<Wind> {
         seed: 0,
     });
     Arc::new(Wind::new(&script, seed).unwrap())
+}
+
+/// Sticks that stay where they are from the start.
+pub fn steady(throttle: f64) -> ScriptedPilot {
+    let sticks = Sticks {
+        throttle,
+        ..Sticks::default()
+    };
+    let message = ControlMessage {
+        sticks,
+        ..ControlMessage::default()
+    };
+    ScriptedPilot::playback(vec![TimedMessage {
+        time_s: 0.0,
+        message,
+    }])
 }
 
 /// The shipped lesson on the shipped field.
