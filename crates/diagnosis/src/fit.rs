@@ -29,9 +29,9 @@ impl Unknown {
         Self {
             wind_m_s: [x[0], x[1]],
             balance_m: x[2],
-            mass: x[3],
-            thrust: x[4],
-            drag: x[5],
+            mass_share: x[3],
+            thrust_share: x[4],
+            drag_share: x[5],
         }
     }
 }

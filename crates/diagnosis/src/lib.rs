@@ -14,7 +14,9 @@ mod causes;
 mod fit;
 mod log;
 mod refly;
+mod remembered;
 mod throw;
 mod words;
 
 pub use causes::{Cause, Diagnosis, Evidence, NotDiagnosed, Plane, diagnose};
+pub use remembered::{Answered, Lineup, Remembered, Seen, Suspect, Throws, Tried, Unpowered, Went};

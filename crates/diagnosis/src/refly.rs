@@ -5,13 +5,16 @@
 //! tells how well that plane explains it. A flight in one piece would not: the
 //! smallest error grows for as long as it is flown.
 
-use glam::{DQuat, DVec3};
+use glam::DVec3;
 use larkfield_airframe::{Airframe, MassProperties, SurfaceKind, plan_form};
 use larkfield_faults::Scene;
 use larkfield_flight::{
-    CarriedMotion, Controls, FlightModel, FlightModelError, LocalWind, StepReport, Surroundings,
+    CarriedMotion, Controls, FlightModel, FlightModelError, FlightState, LocalWind, StepReport,
+    Surroundings,
 };
+use larkfield_pilot::attitude::turn_of;
 use larkfield_pilot::{ControlMessage, Radio, RadioSetup, Trims};
+use larkfield_weather::MeanProfile;
 
 use crate::log::{Log, Row};
 
@@ -29,8 +32,7 @@ const MOST: usize = 16;
 const CARRIED_S: f64 = 0.25;
 const GRAVITY_M_S2: f64 = 9.80665;
 
-/// What is not known of the plane as designed, in units of what is usual; and
-/// the wind.
+/// What is not known: the wind, and how the plane differs from its design.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub(crate) struct Unknown {
     /// Wind toward north and east, 10 m above the ground.
@@ -38,9 +40,9 @@ pub(crate) struct Unknown {
     /// Balance ahead of the design.
     pub balance_m: f64,
     /// Shares by which these are more than the design's.
-    pub mass: f64,
-    pub thrust: f64,
-    pub drag: f64,
+    pub mass_share: f64,
+    pub thrust_share: f64,
+    pub drag_share: f64,
 }
 
 /// Numbers that tell two flights apart at the end of a stretch.
@@ -88,6 +90,7 @@ pub(crate) struct Candidate {
     drag_per_m: f64,
     radio: RadioSetup,
     trim_error: Trims,
+    profile: MeanProfile,
 }
 
 impl Candidate {
@@ -102,13 +105,13 @@ impl Candidate {
         if unknown.balance_m != 0.0 {
             airframe.measured.balance_x_m = Some(mass.cg_m.x + unknown.balance_m);
         }
-        if unknown.mass != 0.0 {
-            airframe.measured.mass_kg = Some(mass.mass_kg * (1.0 + unknown.mass));
+        if unknown.mass_share != 0.0 {
+            airframe.measured.mass_kg = Some(mass.mass_kg * (1.0 + unknown.mass_share));
         }
-        if let (Some(power), true) = (&mut airframe.power, unknown.thrust != 0.0) {
+        if let (Some(power), true) = (&mut airframe.power, unknown.thrust_share != 0.0) {
             // At the same speed it goes with the fourth power of the diameter; and
             // so the shaft's speed and the moment of its offset change with it.
-            power.propeller.diameter_m *= libm::pow(1.0 + unknown.thrust, 0.25);
+            power.propeller.diameter_m *= libm::pow(1.0 + unknown.thrust_share, 0.25);
         }
         let model = like.of_another(&airframe)?;
         Ok(Self {
@@ -116,11 +119,13 @@ impl Candidate {
             model,
             radio: scene.radio,
             trim_error: scene.trim_error,
+            // What is not known of the field is open grass; it is in range.
+            profile: MeanProfile::new(Some(0.03), 10.0).unwrap_or(MeanProfile::Uniform),
         })
     }
 
     /// Commands at the servos for every tick of a log, from its beginning.
-    pub fn commands(&self, log: &Log) -> Vec<Controls> {
+    fn commands(&self, log: &Log) -> Vec<Controls> {
         let mut radio = Radio::new(self.radio);
         let steering = self.radio.steering;
         let mut message = ControlMessage::default();
@@ -147,68 +152,20 @@ impl Candidate {
     }
 
     fn miss(&self, log: &Log, stretch: &Stretch, unknown: &Unknown, commands: &[Controls]) -> Miss {
-        let wind_10_m_s = DVec3::new(unknown.wind_m_s[0], unknown.wind_m_s[1], 0.0);
-        let at_height = |height_m: f64| wind_10_m_s * wind_share(height_m);
-        let around = |height_m: f64| Surroundings {
-            wind: LocalWind::uniform(at_height(height_m)),
-            ground_z_m: 0.0,
-            gravity_m_s2: GRAVITY_M_S2,
+        let air = Air {
+            wind_10_m_s: DVec3::new(unknown.wind_m_s[0], unknown.wind_m_s[1], 0.0),
+            profile: self.profile,
         };
-        let tick_at = |time_s: f64| ((time_s - log.begins_s()) / TICK_S).round() as usize;
-        let control = |tick: usize| {
-            let last = commands.len().saturating_sub(1);
-            commands.get(tick.min(last)).copied().unwrap_or_default()
-        };
-        let mut state = self.model.state_at_rest();
-        let first = tick_at((stretch.from_s - CARRIED_S).max(log.begins_s()));
-        let begin = tick_at(stretch.from_s);
-        let mut start = None;
-        for tick in first..=begin {
-            let time_s = log.begins_s() + tick as f64 * TICK_S;
-            let Some((row, charge_c)) = log.at(time_s) else {
-                continue;
-            };
-            let air = around(-row.position_m.z);
-            if tick == first {
-                // Servos have long been where they are asked to be, the motor turns
-                // as logged; from here on both go by themselves.
-                for _ in 0..30 {
-                    state.power.omega_rad_s = row.propeller_rad_s;
-                    self.model
-                        .carry(&mut state, &carried(&row), &control(tick), &air, 0.02);
-                }
-                state.power.charge_used_c = charge_c;
-            }
-            if tick < begin {
-                self.model
-                    .carry(&mut state, &carried(&row), &control(tick), &air, TICK_S);
-                state.power.omega_rad_s = row.propeller_rad_s;
-            }
-            start = Some(row);
-        }
-        let Some(start) = start else {
+        let ends = (
+            self.brought_to(log, stretch, &air, commands),
+            log.at(stretch.ends_s()),
+        );
+        // Stretches have no gaps.
+        let (Some(mut state), Some((end, _))) = ends else {
             return [0.0; MEASURES];
         };
-        let motion = carried(&start);
-        state.position_m = motion.position_m;
-        state.velocity_m_s = motion.velocity_m_s;
-        state.attitude = motion.attitude;
-        state.rates_rad_s = motion.rates_rad_s;
-        let ticks = (STRETCH_S / TICK_S).round() as usize;
-        let mut report = StepReport::default();
-        for tick in begin..begin + ticks {
-            let air = around(-state.position_m.z);
-            report = (self.model).step(&mut state, &control(tick), &air, TICK_S);
-            if unknown.drag != 0.0 {
-                let through_m_s = state.velocity_m_s - at_height(-state.position_m.z);
-                let share = through_m_s.length() * self.drag_per_m * unknown.drag;
-                state.velocity_m_s -= through_m_s * (TICK_S * share);
-            }
-        }
-        let Some((end, _)) = log.at(stretch.ends_s()) else {
-            return [0.0; MEASURES];
-        };
-        let turned = turn_between(state.attitude, end.attitude) / STRETCH_S;
+        let report = self.fly(&mut state, log, stretch, unknown, &air, commands);
+        let turned = turn_of(state.attitude.inverse() * end.attitude) / STRETCH_S;
         let moved = end.attitude.inverse() * (end.velocity_m_s - state.velocity_m_s);
         let turning = report.propeller_rad_s.abs().max(50.0);
         let miss = [
@@ -230,15 +187,108 @@ impl Candidate {
             }
         })
     }
+
+    /// The plane where a stretch begins, its air, motor and servos as the way
+    /// there left them.
+    fn brought_to(
+        &self,
+        log: &Log,
+        stretch: &Stretch,
+        air: &Air,
+        commands: &[Controls],
+    ) -> Option<FlightState> {
+        let mut state = self.model.state_at_rest();
+        let first = tick_at(log, (stretch.from_s - CARRIED_S).max(log.begins_s()));
+        let begin = tick_at(log, stretch.from_s);
+        let mut start = None;
+        for tick in first..=begin {
+            let time_s = log.begins_s() + tick as f64 * TICK_S;
+            let Some((row, charge_c)) = log.at(time_s) else {
+                continue;
+            };
+            let controls = command(commands, tick);
+            let around = air.around(-row.position_m.z);
+            let carry = |state: &mut FlightState, dt_s: f64| {
+                (self.model).carry(state, &carried(&row), &controls, &around, dt_s);
+            };
+            if tick == first {
+                // Servos have long been where they are asked to be, the motor turns
+                // as logged; from here on both go by themselves.
+                for _ in 0..30 {
+                    state.power.omega_rad_s = row.propeller_rad_s;
+                    carry(&mut state, 0.02);
+                }
+                state.power.charge_used_c = charge_c;
+            }
+            if tick < begin {
+                carry(&mut state, TICK_S);
+                state.power.omega_rad_s = row.propeller_rad_s;
+            }
+            start = Some(row);
+        }
+        let motion = carried(&start?);
+        state.position_m = motion.position_m;
+        state.velocity_m_s = motion.velocity_m_s;
+        state.attitude = motion.attitude;
+        state.rates_rad_s = motion.rates_rad_s;
+        Some(state)
+    }
+
+    /// Flies a stretch; what the last tick saw.
+    fn fly(
+        &self,
+        state: &mut FlightState,
+        log: &Log,
+        stretch: &Stretch,
+        unknown: &Unknown,
+        air: &Air,
+        commands: &[Controls],
+    ) -> StepReport {
+        let begin = tick_at(log, stretch.from_s);
+        let ticks = (STRETCH_S / TICK_S).round() as usize;
+        let mut report = StepReport::default();
+        for tick in begin..begin + ticks {
+            let around = air.around(-state.position_m.z);
+            report = (self.model).step(state, &command(commands, tick), &around, TICK_S);
+            if unknown.drag_share != 0.0 {
+                let through_m_s = state.velocity_m_s - air.wind_m_s(-state.position_m.z);
+                let share = through_m_s.length() * self.drag_per_m * unknown.drag_share;
+                state.velocity_m_s -= through_m_s * (TICK_S * share);
+            }
+        }
+        report
+    }
 }
 
-/// The wind at a height over that at 10 m: the logarithmic profile over grass,
-/// roughness length 0.03 m (Stull, An Introduction to Boundary Layer Meteorology,
-/// 1988, chapter 9; from memory).
-fn wind_share(height_m: f64) -> f64 {
-    const ROUGHNESS_M: f64 = 0.03;
-    let height_m = height_m.clamp(0.1, 200.0);
-    libm::log(height_m / ROUGHNESS_M) / libm::log(10.0 / ROUGHNESS_M)
+/// A steady wind, weaker near the ground.
+struct Air {
+    wind_10_m_s: DVec3,
+    profile: MeanProfile,
+}
+
+impl Air {
+    fn wind_m_s(&self, height_m: f64) -> DVec3 {
+        self.wind_10_m_s * self.profile.factor(height_m)
+    }
+
+    fn around(&self, height_m: f64) -> Surroundings {
+        Surroundings {
+            wind: LocalWind::uniform(self.wind_m_s(height_m)),
+            ground_z_m: 0.0,
+            gravity_m_s2: GRAVITY_M_S2,
+        }
+    }
+}
+
+/// Number of the tick of a log that begins at a time.
+fn tick_at(log: &Log, time_s: f64) -> usize {
+    ((time_s - log.begins_s()) / TICK_S).round() as usize
+}
+
+/// The command of a tick; after the last it stays.
+fn command(commands: &[Controls], tick: usize) -> Controls {
+    let last = commands.len().saturating_sub(1);
+    commands.get(tick.min(last)).copied().unwrap_or_default()
 }
 
 fn carried(row: &Row) -> CarriedMotion {
@@ -248,20 +298,6 @@ fn carried(row: &Row) -> CarriedMotion {
         attitude: row.attitude,
         rates_rad_s: row.rates_rad_s,
     }
-}
-
-/// The turn that leads from one attitude to another, in body axes.
-fn turn_between(from: DQuat, to: DQuat) -> DVec3 {
-    let mut turn = from.inverse() * to;
-    if turn.w < 0.0 {
-        turn = -turn;
-    }
-    let sine = DVec3::new(turn.x, turn.y, turn.z);
-    let length = sine.length();
-    if length < 1e-9 {
-        return 2.0 * sine;
-    }
-    sine * (2.0 * libm::atan2(length, turn.w) / length)
 }
 
 /// What drags without lifting, a few hundredths of the wing's area (common

@@ -16,6 +16,7 @@ mod drill;
 mod faults;
 mod join;
 mod lessons;
+mod lines;
 mod logbook;
 mod radio;
 mod rehearse;

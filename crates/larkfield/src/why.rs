@@ -1,12 +1,11 @@
 //! `larkfield why`: a real plane went in, and there is no recording.
 
-use larkfield_rehearsal::{
-    Answered, Failure, Inputs, Lineup, Remembered, Request, Suspect, Throws, Unpowered, Went, json,
-};
+use larkfield_diagnosis::{Answered, Remembered, Suspect, Throws, Unpowered, Went};
+use larkfield_rehearsal::{Failure, Inputs, Request, json, line_up};
 use serde::Serialize;
 
 use crate::args::WhyArguments;
-use crate::drill::lines::Lines;
+use crate::lines::Lines;
 use crate::terminal::{Progress, bold, say};
 
 /// Suspects that are shown.
@@ -105,7 +104,7 @@ pub fn run(arguments: &WhyArguments) -> Result<(), Failure> {
     };
     lines.all_used()?;
     let mut progress = Progress::new();
-    let lineup = Lineup::fly(&inputs, 1, |share| {
+    let lineup = line_up(&inputs, 1, |share| {
         progress.show(&format!("{:.0} % of the faults flown", share * 100.0));
         true
     })?;

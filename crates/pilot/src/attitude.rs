@@ -35,6 +35,22 @@ pub fn rotation(turn_rad: DVec3) -> DQuat {
     DQuat::from_xyzw(axis.x, axis.y, axis.z, cosine)
 }
 
+/// Angle and axis of a rotation in one vector, the shorter way round: the
+/// opposite of [`rotation`].
+pub fn turn_of(rotation: DQuat) -> DVec3 {
+    let shorter = if rotation.w < 0.0 {
+        -rotation
+    } else {
+        rotation
+    };
+    let sine = DVec3::new(shorter.x, shorter.y, shorter.z);
+    let length = sine.length();
+    if length < 1e-9 {
+        return 2.0 * sine;
+    }
+    sine * (2.0 * libm::atan2(length, shorter.w) / length)
+}
+
 /// Heading, pitch attitude and bank in radians: heading and bank from -pi to
 /// pi, pitch from -pi/2 to pi/2.
 pub fn to_euler(attitude: DQuat) -> (f64, f64, f64) {

@@ -38,4 +38,4 @@ pub use performance::performance_of;
 pub use places::shipped;
 pub use request::{PilotChoice, Request};
 pub use versions::versions;
-pub use why::{Answered, Lineup, Remembered, Suspect, Throws, Unpowered, Went};
+pub use why::line_up;

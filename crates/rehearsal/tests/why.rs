@@ -3,7 +3,8 @@
 
 use std::path::Path;
 
-use larkfield_rehearsal::{Answered, Inputs, Lineup, Remembered, Request, Throws, Unpowered, Went};
+use larkfield_diagnosis::{Answered, Lineup, Remembered, Throws, Unpowered, Went};
+use larkfield_rehearsal::{Inputs, Request, line_up};
 
 fn lineup(plane: &str) -> Lineup {
     let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("../..");
@@ -14,8 +15,8 @@ fn lineup(plane: &str) -> Lineup {
         ..Request::default()
     })
     .unwrap_or_else(|failure| panic!("{:#}", failure.error));
-    assert!(Lineup::fly(&inputs, 1, |_| false).is_ok_and(|found| found.is_none()));
-    Lineup::fly(&inputs, 1, |_| true)
+    assert!(line_up(&inputs, 1, |_| false).is_ok_and(|found| found.is_none()));
+    line_up(&inputs, 1, |_| true)
         .unwrap_or_else(|failure| panic!("{:#}", failure.error))
         .expect("nobody stopped it")
 }

@@ -9,30 +9,18 @@ mod flights;
 
 use std::sync::Arc;
 
-use flights::{calm, shipped, steady};
+use flights::{begin, shipped, steady};
 use larkfield_flight::FlightModel;
-use larkfield_lesson::{Conditions, Field, Lesson};
-use larkfield_pilot::{GroundStart, Launch, PilotKind, PlaneFeel, Throw};
+use larkfield_pilot::{GroundStart, Launch, Throw};
 use larkfield_proof::{Chapter, Checks};
-use larkfield_world::{FieldSetup, FieldWorld, FlightSetup, LessonDay, TICK_S};
+use larkfield_world::{FieldSetup, FieldWorld, TICK_S};
 
 /// Whether a plane that is left alone at a throttle is `HIGH_M` above the ground
 /// before it has gone `FAR_M` from where it began.
 fn flies_away(model: &Arc<FlightModel>, launch: Launch, throttle: f64) -> bool {
     const HIGH_M: f64 = 5.0;
     const FAR_M: f64 = 100.0;
-    let mut lesson = Lesson::first_hand_launch();
-    lesson.launch = launch;
-    lesson.pilot = PilotKind::HandsOff;
-    lesson.time_limit_s = 60.0;
-    let field = Field::open_meadow();
-    let day = LessonDay {
-        lesson: &lesson,
-        field: &field,
-        conditions: &Conditions::default(),
-        feel: PlaneFeel::default(),
-    };
-    let mut setup = FlightSetup::for_lesson(&day, model.clone(), calm(), 1, Vec::new().into());
+    let mut setup = begin(model, launch);
     setup.pilot = steady(throttle);
     let mut world = FieldWorld::new(FieldSetup::default());
     let id = world.add_flight(setup);

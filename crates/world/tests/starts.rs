@@ -4,39 +4,18 @@
 #[path = "common/flights.rs"]
 mod flights;
 
-use std::sync::Arc;
-
-use flights::{calm, drop, shipped, steady};
+use flights::{begin, drop, shipped, steady};
 use glam::{DQuat, DVec3};
-use larkfield_flight::FlightModel;
-use larkfield_lesson::{Conditions, Field, Lesson};
 use larkfield_pilot::scripted::TimedMessage;
 use larkfield_pilot::{
-    ControlMessage, GroundStart, Launch, PilotKind, PlaneFeel, PowerTiming, ScriptedPilot, Sticks,
-    Throw, ThrowKind,
+    ControlMessage, GroundStart, Launch, PowerTiming, ScriptedPilot, Sticks, Throw, ThrowKind,
 };
 use larkfield_recording::{EventKind, FlightStage, Person, Recording};
 use larkfield_world::{
-    FieldSetup, FieldWorld, FlightResult, FlightSetup, GRAVITY_M_S2, LessonDay, Motion, Start,
-    TICK_S,
+    FieldSetup, FieldWorld, FlightResult, FlightSetup, GRAVITY_M_S2, Motion, Start, TICK_S,
 };
 
 const DEGREE: f64 = std::f64::consts::PI / 180.0;
-
-/// A flight of the first lesson that begins in some way, with hands off.
-fn begin(model: &Arc<FlightModel>, launch: Launch) -> FlightSetup {
-    let mut lesson = Lesson::first_hand_launch();
-    lesson.launch = launch;
-    lesson.pilot = PilotKind::HandsOff;
-    let field = Field::open_meadow();
-    let day = LessonDay {
-        lesson: &lesson,
-        field: &field,
-        conditions: &Conditions::default(),
-        feel: PlaneFeel::default(),
-    };
-    FlightSetup::for_lesson(&day, model.clone(), calm(), 1, Vec::new().into())
-}
 
 fn fly(setup: FlightSetup, seconds: f64) -> FlightResult {
     let mut world = FieldWorld::new(FieldSetup::default());

@@ -11,9 +11,9 @@ use larkfield_files::airframe::load_airframe;
 use larkfield_rehearsal::{Failure, shipped};
 
 use super::args::ControlArguments;
-use super::lines::{Line, Lines, Next};
 use super::report::control_report;
 use super::sticks::{DeviceSticks, setup_of};
+use crate::lines::{Line, Lines, Next};
 use crate::terminal::say;
 
 const DEFAULT_AIRFRAME: &str = "shared/airframes/curlew.ron";

@@ -2,7 +2,6 @@
 
 pub mod args;
 mod control;
-pub mod lines;
 mod orientation;
 mod power;
 mod report;

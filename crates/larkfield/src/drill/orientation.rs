@@ -8,9 +8,9 @@ use larkfield_drill::script::orientation_line;
 use larkfield_rehearsal::Failure;
 
 use super::args::OrientationArguments;
-use super::lines::Lines;
 use super::report::orientation_report;
 use super::sticks::DeviceSticks;
+use crate::lines::Lines;
 use crate::terminal::say;
 
 /// A stick that went so far has answered.

@@ -5,8 +5,8 @@ use larkfield_drill::script::power_line;
 use larkfield_rehearsal::Failure;
 
 use super::args::PowerArguments;
-use super::lines::Lines;
 use super::report::power_report;
+use crate::lines::Lines;
 use crate::terminal::say;
 
 const BEFORE: &str = "\

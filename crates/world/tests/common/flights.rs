@@ -7,7 +7,8 @@ use std::sync::Arc;
 use larkfield_flight::{AirProperties, FlightModel};
 use larkfield_lesson::{Conditions, Field, Lesson, Referee};
 use larkfield_pilot::{
-    ControlMessage, PilotKind, PlaneFeel, RadioSetup, ScriptedPilot, Sticks, TimedMessage, Trims,
+    ControlMessage, Launch, PilotKind, PlaneFeel, RadioSetup, ScriptedPilot, Sticks, TimedMessage,
+    Trims,
 };
 use larkfield_weather::{Wind, WindScript};
 use larkfield_world::{FlightSetup, LessonDay, Motion, Start};
@@ -61,6 +62,21 @@ pub fn steady(throttle: f64) -> ScriptedPilot {
         time_s: 0.0,
         message,
     }])
+}
+
+/// A flight of the first lesson that begins in some way, with hands off.
+pub fn begin(model: &Arc<FlightModel>, launch: Launch) -> FlightSetup {
+    let mut lesson = Lesson::first_hand_launch();
+    lesson.launch = launch;
+    lesson.pilot = PilotKind::HandsOff;
+    let field = Field::open_meadow();
+    let day = LessonDay {
+        lesson: &lesson,
+        field: &field,
+        conditions: &Conditions::default(),
+        feel: PlaneFeel::default(),
+    };
+    FlightSetup::for_lesson(&day, model.clone(), calm(), 1, Vec::new().into())
 }
 
 /// The shipped lesson on the shipped field.
