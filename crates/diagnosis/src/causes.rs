@@ -125,8 +125,8 @@ pub fn diagnose(
     samples: &[Sample],
     mut go_on: impl FnMut(f64) -> bool,
 ) -> Result<Diagnosis, NotDiagnosed> {
-    let log = Log::of(samples).ok_or(NotDiagnosed::NoFlight)?;
-    let stretches = Stretch::all(&log, LOOKED_AT_S);
+    let log = Log::of(samples, LOOKED_AT_S).ok_or(NotDiagnosed::NoFlight)?;
+    let stretches = Stretch::all(&log);
     let mut causes = Vec::new();
     let mut wind_m_s = [0.0; 2];
     if let Some(inquiry) = Inquiry::of(plane, &log, &stretches)? {

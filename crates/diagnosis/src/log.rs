@@ -6,6 +6,8 @@ use larkfield_pilot::attitude::from_euler;
 use larkfield_pilot::{ControlMessage, Sticks};
 use larkfield_recording::{FlightStage, Sample};
 
+/// So much of the time in the hand is kept: link, motor and servos forget sooner.
+const IN_HAND_S: f64 = 5.0;
 /// Rows farther apart than this are not joined by a straight line.
 pub(crate) const LONGEST_GAP_S: f64 = 0.1;
 
@@ -105,9 +107,11 @@ pub(crate) struct Log {
 }
 
 impl Log {
-    /// Reads the samples of a recording; rows that hold no numbers are left out.
-    /// `None` when it never flies.
-    pub fn of(samples: &[Sample]) -> Option<Self> {
+    /// Reads the samples of a recording up to `most_s` after the release; rows that
+    /// hold no numbers are left out. `None` when it never flies.
+    ///
+    /// However far apart the times of a damaged table are, what is kept is short.
+    pub fn of(samples: &[Sample], most_s: f64) -> Option<Self> {
         let mut rows: Vec<Row> = Vec::with_capacity(samples.len());
         for sample in samples {
             let Some(row) = Row::of(sample) else { continue };
@@ -131,10 +135,13 @@ impl Log {
             }
             charge_c.push(used_c);
         }
+        let released_s = rows[released].time_s;
+        let from = rows.partition_point(|row| row.time_s < released_s - IN_HAND_S);
+        let to = rows.partition_point(|row| row.time_s <= released_s + most_s);
         Some(Self {
-            rows,
-            charge_c,
-            released,
+            rows: rows[from..to].to_vec(),
+            charge_c: charge_c[from..to].to_vec(),
+            released: released - from,
         })
     }
 

@@ -64,10 +64,9 @@ impl Stretch {
         self.from_s + STRETCH_S
     }
 
-    /// Stretches of a log, spread over its first seconds, no longer than `most_s`
-    /// in all.
-    pub fn all(log: &Log, most_s: f64) -> Vec<Self> {
-        let until_s = log.ends_s().min(log.released_s() + most_s);
+    /// Stretches of a log, spread over it.
+    pub fn all(log: &Log) -> Vec<Self> {
+        let until_s = log.ends_s();
         let stride_s = STRIDE_S.max((until_s - log.released_s()) / MOST as f64);
         let mut all = Vec::new();
         let mut from_s = log.released_s();

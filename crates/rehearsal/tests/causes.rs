@@ -98,6 +98,12 @@ fn gaps_rubbish_and_recordings_without_a_flight_do_no_harm() {
     torn[released + 11].time_s = -5.0;
     let torn = causes_of(&inputs, &torn, |_| true).expect("it flew");
     assert_eq!(answer(&torn), ["elevator-reversed"]);
+    // A damaged time, thousands of years off, takes neither time nor memory.
+    let mut old = samples.clone();
+    old[0].time_s = -1e12;
+    old.last_mut().expect("samples").time_s = 1e12;
+    let old = causes_of(&inputs, &old, |_| true).expect("it flew");
+    assert_eq!(answer(&old), ["elevator-reversed"]);
     // In the hand only, nothing at all, and somebody who asks no further.
     let held = &samples[..released];
     for none in [held, &[]] {
