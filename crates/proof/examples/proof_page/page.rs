@@ -100,9 +100,11 @@ fn head(body: &mut String, records: &[Record]) {
         body,
         "<p class=\"eyebrow\">Larkfield's flight model</p><h1>Compared with the outside</h1>\
          <div class=\"result\"><span class=\"points\">{all}</span><p class=\"verdict\">\
-         comparisons with outside data, handbooks and closed forms: {verdict}</p></div>\
-         <p>Nothing here was compared with what this program said earlier. The limits for tables \
-         of outside data are those asked for with the data; the others are stated beside each \
+         comparisons with outside data, handbooks, closed forms and laws of the method: \
+         {verdict}</p></div>\
+         <p>Nothing here was compared with what this program said earlier. Where a flight is \
+         compared with another of its own, mirrored, in another wind or at half the tick, it is a \
+         law that both obey, and the source says so. The limits for tables of outside data are those asked for with the data; the others are stated beside each \
          comparison. A value remembered from a handbook says so; a rule of thumb says that it has \
          no source.</p>\
          <p class=\"key\"><span><svg viewBox=\"0 0 36 16\" aria-hidden=\"true\"><path d=\"M1 12L35 \
