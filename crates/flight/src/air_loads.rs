@@ -7,13 +7,13 @@ use glam::DVec3;
 
 use crate::airborne::{Airborne, CIRCULATION_LAG_CHORDS, StripBlock};
 use crate::flow::Flow;
-use crate::induced::{Induced, induced};
+use crate::induced::{Induced, Sources, induced};
 use crate::influence::TileEffects;
-use crate::lanes::{Lanes, Plain, Processor, WIDTH, Wide, Wide3};
+use crate::lanes::{Plain, Processor, Wide, Wide3};
 use crate::power::Slipstream;
-use crate::section::{Attachment, SectionCoefficients, followed, moment_share};
+use crate::section::{Attachment, SectionCoefficients, moment_share};
 use crate::separation::{Mix, TailWake, spread, wing_stalled};
-use crate::state::{BlockState, LostParts, SurfaceState};
+use crate::state::{BlockState, Deflection, LostParts};
 use crate::strip_flow::{Meeting, Motion, Viscosity};
 use crate::strips::MOST_STRIPS;
 
@@ -31,7 +31,7 @@ pub(crate) struct Conditions<'a> {
     pub viscosity_pa_s: f64,
     pub flow: &'a Flow,
     pub slipstream: Option<&'a Slipstream>,
-    pub surfaces: &'a [SurfaceState],
+    pub deflections: &'a [Deflection],
     pub lost: LostParts,
     pub dt_s: f64,
 }
@@ -46,14 +46,6 @@ pub(crate) struct AirLoads {
     pub stalled_right: f64,
 }
 
-/// Deflections that several strips share.
-pub(crate) struct Deflections {
-    pub asked_rad: [f64; MOST_CONTROLS],
-    pub followed_rad: [f64; MOST_CONTROLS],
-}
-
-const MOST_CONTROLS: usize = 16;
-
 impl Airborne {
     /// Steps the strips' circulation and attachment and sums the loads.
     ///
@@ -62,9 +54,9 @@ impl Airborne {
     /// operations in the same order on all of them.
     pub fn step(&self, conditions: &Conditions<'_>, state: &mut [BlockState]) -> AirLoads {
         match self.blocks.len() {
-            0..=8 => self.step_wide::<8>(conditions, state),
-            9..=12 => self.step_wide::<12>(conditions, state),
-            13..=16 => self.step_wide::<16>(conditions, state),
+            0..=4 => self.step_wide::<4>(conditions, state),
+            5 | 6 => self.step_wide::<6>(conditions, state),
+            7 | 8 => self.step_wide::<8>(conditions, state),
             _ => self.step_wide::<MOST_BLOCKS>(conditions, state),
         }
     }
@@ -74,6 +66,15 @@ impl Airborne {
         conditions: &Conditions<'_>,
         state: &mut [BlockState],
     ) -> AirLoads {
+        #[cfg(target_arch = "x86_64")]
+        if let Some(processor) = pulp::x86::V4::try_new() {
+            return processor.vectorize(Step::<_, N> {
+                processor,
+                airborne: self,
+                conditions,
+                state,
+            });
+        }
         #[cfg(target_arch = "x86_64")]
         if let Some(processor) = pulp::x86::V3::try_new() {
             return processor.vectorize(Step::<_, N> {
@@ -99,28 +100,9 @@ impl Airborne {
         let count = self.blocks.len().min(state.len()).min(N);
         let state = &mut state[..count];
         let blocks = &self.blocks[..count];
-        let source: ArrayVec<Lanes, N> = state
-            .iter()
-            .map(|of| (of.circulation_m2_s.on(p) + of.shed_m2_s).lanes())
-            .collect();
-        let image = self.ground_image::<P, N>(p, flow, &source);
-        let [left, right] = wing_stalled(p, self, state);
-        let wake = TailWake::behind(self, flow.velocity_m_s, left.max(right));
-        let deflections = Deflections::of(p, conditions.surfaces);
-
-        // Each loop is a short piece of the way, so that a processor works on
-        // several blocks at once while one waits for a root or a division.
-        let mut motions = ArrayVec::<Motion<P>, N>::new();
-        let mut all_immersed = ArrayVec::<Wide<P>, N>::new();
-        for block in blocks {
-            all_immersed.push(match conditions.slipstream {
-                Some(jet) if block.in_wash => jet.immersed(p, &block.wash),
-                _ => Wide::all(p, 0.0),
-            });
-        }
-        for (block, immersed) in blocks.iter().zip(&all_immersed) {
-            motions.push(block.motion(p, conditions, &wake, immersed));
-        }
+        let source = Sources::of(p, &self.surfaces, &self.slots, state);
+        // What needs no propeller comes first: the processor does it while it
+        // still waits for the last of the power train.
         let mut all_induced = ArrayVec::<Induced<P>, N>::new();
         for tile in self.influence.tiles() {
             match tile.effects() {
@@ -135,11 +117,27 @@ impl Airborne {
                 }
             }
         }
-        if let Some(image) = &image {
-            for (induced, normal_m_s) in all_induced.iter_mut().zip(image) {
+        if let Some(image) = self.ground_image::<P, N>(p, flow, state) {
+            for (induced, normal_m_s) in all_induced.iter_mut().zip(&image) {
                 induced.ahead_m_s += *normal_m_s;
                 induced.bound_m_s += *normal_m_s;
             }
+        }
+        let [left, right] = wing_stalled(p, self, state);
+        let wake = TailWake::behind(self, flow.velocity_m_s, left.max(right));
+
+        // Each loop is a short piece of the way, so that a processor works on
+        // several blocks at once while one waits for a root or a division.
+        let mut motions = ArrayVec::<Motion<P>, N>::new();
+        let mut all_immersed = ArrayVec::<Wide<P>, N>::new();
+        for block in blocks {
+            all_immersed.push(match conditions.slipstream {
+                Some(jet) if block.in_wash => jet.immersed(p, &block.wash),
+                _ => Wide::all(p, 0.0),
+            });
+        }
+        for (block, immersed) in blocks.iter().zip(&all_immersed) {
+            motions.push(block.motion(p, conditions, &wake, immersed));
         }
         let mut meetings = ArrayVec::<Meeting<P>, N>::new();
         for (motion, induced) in motions.iter().zip(&all_induced) {
@@ -149,18 +147,20 @@ impl Airborne {
         let mut attachments = ArrayVec::<Attachment<P>, N>::new();
         let viscosity = Viscosity::of(conditions);
         for (block, meeting) in blocks.iter().zip(&meetings) {
-            let (section, attachment) = block.answer(p, &viscosity, meeting, &deflections);
+            let (section, attachment) =
+                block.answer(p, &viscosity, meeting, conditions.deflections);
             sections.push(section);
             attachments.push(attachment);
         }
         let mut mixes = ArrayVec::<Mix<P>, N>::new();
-        let lag = CIRCULATION_LAG_CHORDS / SEPARATION_LAG_CHORDS * conditions.dt_s;
+        let lag = conditions.dt_s / SEPARATION_LAG_CHORDS;
         for (b, (meeting, attachment)) in meetings.iter().zip(&attachments).enumerate() {
             let block = &blocks[b];
-            let share = meeting.speed_m_s * block.circulation_rate * lag;
+            let [_, one_over_chord_m] = block.chord_and_inverse.on(p);
+            let share = meeting.speed_m_s * one_over_chord_m * lag;
             let share = block.keep(p, lost, share);
             let now = state[b].attachment.on(p);
-            mixes.push(Mix::new(block, now, attachment, share));
+            mixes.push(Mix::new(p, block, now, attachment, share));
         }
         spread::<P, N>(p, &mixes, state);
 
@@ -224,36 +224,7 @@ impl<P: Processor, const N: usize> pulp::NullaryFnOnce for Step<'_, P, N> {
 /// Most blocks a plane may have: each of its surfaces may waste part of one.
 pub(crate) const MOST_BLOCKS: usize = MOST_STRIPS;
 
-impl Deflections {
-    #[inline(always)]
-    fn of<P: Processor>(p: P, surfaces: &[SurfaceState]) -> Self {
-        let mut all = Self {
-            asked_rad: [0.0; MOST_CONTROLS],
-            followed_rad: [0.0; MOST_CONTROLS],
-        };
-        for (asked_rad, surface) in all.asked_rad.iter_mut().zip(surfaces) {
-            *asked_rad = surface.deflection_rad;
-        }
-        let asked = all.asked_rad.as_chunks::<WIDTH>().0;
-        let four_at_once = all.followed_rad.as_chunks_mut::<WIDTH>().0;
-        let used = surfaces.len().div_ceil(WIDTH);
-        for (followed_rad, asked_rad) in four_at_once.iter_mut().zip(asked).take(used) {
-            *followed_rad = followed(Lanes(*asked_rad).on(p)).lanes().0;
-        }
-        all
-    }
-
-    #[inline(always)]
-    pub fn pick<P: Processor>(
-        p: P,
-        from: &[f64; MOST_CONTROLS],
-        control: &[usize; WIDTH],
-    ) -> Wide<P> {
-        Lanes(control.map(|k| from[k % MOST_CONTROLS])).on(p)
-    }
-}
-
-/// Loads of four strips.
+/// Loads of eight strips.
 struct BlockLoads<P: Processor> {
     force_n: Wide3<P>,
     moment_n_m: Wide3<P>,
@@ -289,26 +260,27 @@ impl StripBlock {
         let (speed, free_speed) = (meeting.speed_m_s, meeting.free_speed_m_s);
         let f = state.attachment.on(p);
         let apart = 1.0 - f;
-        let travel = dt_s * (speed * self.circulation_rate);
-        let target = 0.5 * speed * self.chord_m * f * c.lift_attached;
+        let [chord_m, one_over_chord_m] = self.chord_and_inverse.on(p);
+        let [smooth_gain, own_gain] = self.smooth_and_own_gain.on(p);
+        let travel = dt_s / CIRCULATION_LAG_CHORDS * (speed * one_over_chord_m);
+        let target = 0.5 * speed * chord_m * f * c.lift_attached;
         let gamma = state.circulation_m2_s.on(p);
         // Implicit for what varies smoothly along the span, so that the lag does
         // not hang on the tick. A strip's own legs are far stronger, and what its
         // neighbours take back of them is a tick late: in a dive, or in the long
         // steps to a settled state, that must not swing up, so they come in with
         // the cube of the step while it is short and in full when it is long.
-        let own = travel * (f * self.own_gain);
+        let own = travel * (f * own_gain);
         let square = own * own;
         let slow = 1.0 + travel;
-        let loop_slow =
-            (1.0 + travel * (1.0 + f * self.smooth_gain)) * (2.0 + square) + own * square;
+        let loop_slow = (1.0 + travel * (1.0 + f * smooth_gain)) * (2.0 + square) + own * square;
         // Two divisions in one.
         let per_both = travel / (slow * loop_slow);
         let gamma = gamma + (target - gamma) * (per_both * slow * (2.0 + square));
         state.circulation_m2_s = self.keep(p, lost, gamma).lanes();
         let shed_target = 0.5
             * free_speed
-            * self.chord_m
+            * chord_m
             * apart
             * c.normal_separated
             * meeting.free_cosine.at_least(0.0);
@@ -352,28 +324,31 @@ impl StripBlock {
         let gamma = state.circulation_m2_s;
 
         let density = conditions.density_kg_m3;
-        let pressure_area = keep(self.half_area_m2.on(p) * density);
+        let [width_m, half_area_m2] = self.width_and_half_area.on(p);
+        let [normal, aft] = self.normal_and_aft.on(p);
+        let [quarter_m, along] = self.quarter_m_and_along.on(p);
+        let [chord_m, _] = self.chord_and_inverse.on(p);
+        let pressure_area = keep(half_area_m2 * density);
         let along_flow = f * c.drag_attached + apart * c.drag_separated;
         let free_square = free_speed * free_speed;
         // Lift across the local flow (u aft, w along the normal) and drag along
         // it, in the strip's own frame, where aft x along is the normal.
         let w = w_bound + bound;
-        let lift = density * (gamma.on(p) * self.width_m);
+        let lift = density * (gamma.on(p) * width_m);
         let drag = pressure_area * speed * along_flow;
         let plate = pressure_area * free_square * (apart * c.normal_separated + f * c.normal_edges);
-        let force = self.aft.on(p) * (drag * u - lift * w)
-            + self.normal.on(p) * (lift * u + drag * w + plate);
+        let force = aft * (drag * u - lift * w) + normal * (lift * u + drag * w + plate);
         // Virtual camber of a plate that turns (thin aerofoil theory).
-        let turning = -PI / 8.0 * (self.chord_m * turn * per_speed);
+        let turning = -PI / 8.0 * (chord_m * turn * per_speed);
         let moment = pressure_area
-            * self.chord_m
+            * chord_m
             * (speed * speed * f * (c.moment_attached + turning)
                 + free_square * moment_share(f) * c.moment_separated);
         let margin = self.stall_angle_rad - c.leading_edge_sine.abs();
         let none = Wide::all(p, f64::MAX);
         BlockLoads {
             force_n: force,
-            moment_n_m: self.quarter_m.on(p).cross(force) + self.along.on(p) * moment,
+            moment_n_m: quarter_m.cross(force) + along * moment,
             stall_margin_rad: keep(speed).where_above(STALL_SEEN_M_S, margin, none),
         }
     }

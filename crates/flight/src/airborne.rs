@@ -7,11 +7,11 @@ use larkfield_airframe::Airframe;
 
 use crate::fuselage::Fuselage;
 use crate::influence::{GroundTables, Influence};
-use crate::lanes::{Lanes, Lanes3, WIDTH};
+use crate::lanes::{Lanes, PairLanes, PairLanes3, WIDTH};
 use crate::power::{SlipstreamBlock, SlipstreamPlace};
 use crate::section::{FlapTheory, SectionModel, SheetBlock};
 use crate::servo::realised_effect;
-use crate::strips::{Group, Slots, Strip, cut};
+use crate::strips::{Flap, Group, Slots, Strip, cut};
 
 /// Strips farther than this from the shaft line never feel the slipstream.
 const JET_REACH_RADII: f64 = 3.0;
@@ -22,65 +22,58 @@ pub(crate) const CIRCULATION_LAG_CHORDS: f64 = 1.0;
 /// Distance along the span over which separation spreads, in chords.
 const SEPARATION_REACH_CHORDS: f64 = 0.29;
 
-/// What never changes about four strips of one surface. Lanes beyond the last
-/// strip of a surface have no width and are not real.
+/// Instead of a stall angle where there is no stall.
+const NO_STALL_RAD: f64 = 1e6;
+
+/// What never changes about eight strips of one surface, in the order in which a
+/// tick asks for it and packed by pairs, so that all of a plane stays close to
+/// the processor. Lanes beyond the last strip of a surface have no width and
+/// are not real.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct StripBlock {
-    pub quarter_m: Lanes3,
-    pub normal: Lanes3,
-    pub aft: Lanes3,
-    pub along: Lanes3,
-    pub chord_m: Lanes,
-    pub one_over_chord_m: Lanes,
-    pub width_m: Lanes,
-    pub half_area_m2: Lanes,
-    /// One over the chords of travel in which circulation follows.
-    pub circulation_rate: Lanes,
-    /// Position over the half span, -1 port tip, 1 starboard tip.
-    pub lateral: Lanes,
-    /// Position between wing centre 0 and tail 1.
-    pub aftness: Lanes,
-    /// The wake of a separated wing reaches these strips: they are not part of it.
-    pub in_wake: bool,
-    /// Gain of the circulation loop for what varies smoothly along the span:
-    /// downwash of an elliptic load times the section's slope.
-    pub smooth_gain: Lanes,
-    /// The same for a strip by itself, its own trailing legs: what would swing up
-    /// from tick to tick first.
-    pub own_gain: Lanes,
-    /// Angle at which wing strips stall; beyond any angle for other strips.
-    pub stall_angle_rad: Lanes,
-    /// Coupling of separation to the neighbour on either side.
-    pub spread_below: Lanes,
-    pub spread_above: Lanes,
-    /// One and both of them.
-    pub spread_all: Lanes,
     /// Share of the port or starboard wing's area.
-    pub left_share: Lanes,
-    pub right_share: Lanes,
-    /// 1 in the lanes that belong to a group, see [`Group`].
-    pub group: [Lanes; 3],
-    pub flap: FlapBlock,
-    pub sheet: SheetBlock,
-    pub wash: SlipstreamBlock,
-    pub in_wash: bool,
+    pub left_and_right_share: PairLanes,
     /// Width of each strip over the width of its surface.
     pub width_share: Lanes,
+    pub in_wash: bool,
+    pub wash: SlipstreamBlock,
+    /// Middle of the bound vortex; unit vector along it.
+    pub quarter_m_and_along: PairLanes3,
+    pub normal_and_aft: PairLanes3,
+    /// Position over the half span, -1 port tip, 1 starboard tip; between wing
+    /// centre 0 and tail 1.
+    pub lateral_and_aftness: PairLanes,
+    /// The wake of a separated wing reaches these strips: they are not part of it.
+    pub in_wake: bool,
+    /// Chord in metres and one over it.
+    pub chord_and_inverse: PairLanes,
+    pub flaps: Vec<FlapBlock>,
+    pub sheet: SheetBlock,
     /// Sections that are not foam sheet.
     pub special: Vec<SpecialSection>,
+    /// Coupling of separation to the neighbour on either side.
+    pub spread_below_and_above: PairLanes,
+    /// Gains of the circulation loop. First for what varies smoothly along the
+    /// span: downwash of an elliptic load times the section's slope. Then for a
+    /// strip by itself, its own trailing legs: what would swing up from tick to
+    /// tick first.
+    pub smooth_and_own_gain: PairLanes,
+    /// Width in metres, half the area in square metres.
+    pub width_and_half_area: PairLanes,
+    /// Angle at which wing strips stall; beyond any angle for other strips.
+    pub stall_angle_rad: Lanes,
+    /// 1 in the lanes that belong to a group, see [`Group`].
+    pub group: [Lanes; 3],
 }
 
-/// Control surfaces of four strips.
-#[derive(Debug, Clone, Default)]
+/// What one control does to eight strips.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub(crate) struct FlapBlock {
-    /// Some strip has a flap.
-    pub is_used: bool,
-    /// Index of the control of each lane.
-    pub control: [usize; WIDTH],
-    /// Share of the strip's span that is hinged; 0 without a flap.
-    pub coverage: Lanes,
-    /// The same times the share of the theoretical effect that is left.
-    pub effective: Lanes,
+    /// Index in [`Airframe::controls`].
+    pub control: usize,
+    /// Share of the strip's span that is hinged, 0 without this flap; the same
+    /// times the share of the theoretical effect that is left.
+    pub coverage_and_effective: PairLanes,
 }
 
 /// A section with a law of its own in one lane.
@@ -92,7 +85,7 @@ pub(crate) struct SpecialSection {
 }
 
 /// Strips of a surface: first and one past the last.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct SurfaceStrips {
     pub from: usize,
     pub to: usize,
@@ -248,16 +241,12 @@ impl Blocks<'_> {
                 for lane in 0..WIDTH {
                     self.shape(block, lane, strip);
                 }
-                block.width_m = Lanes::ZERO;
-                block.half_area_m2 = Lanes::ZERO;
-                block.stall_angle_rad = Lanes([f64::MAX; WIDTH]);
+                block.width_and_half_area = PairLanes::default();
+                block.stall_angle_rad = Lanes([NO_STALL_RAD; WIDTH]);
             }
             let lane = self.slots.lane_of(index);
             self.shape(block, lane, strip);
             self.presence(block, lane, index, strip);
-        }
-        for block in &mut blocks {
-            block.in_wash = block.wash.is_used();
         }
         blocks
     }
@@ -265,32 +254,33 @@ impl Blocks<'_> {
     /// Geometry and section.
     fn shape(&self, block: &mut StripBlock, lane: usize, p: &Strip) {
         let (section, flap) = self.section(p);
-        block.quarter_m.set(lane, p.quarter_m);
-        block.normal.set(lane, p.normal);
-        block.aft.set(lane, p.aft);
-        block.along.set(lane, p.along);
-        block.chord_m.0[lane] = p.chord_m;
-        block.one_over_chord_m.0[lane] = 1.0 / p.chord_m;
-        block.width_m.0[lane] = p.width_m;
-        block.half_area_m2.0[lane] = 0.5 * p.area_m2();
-        block.circulation_rate.0[lane] = 1.0 / (p.chord_m * CIRCULATION_LAG_CHORDS);
+        block.quarter_m_and_along.set(lane, p.quarter_m, p.along);
+        block.normal_and_aft.set(lane, p.normal, p.aft);
+        block
+            .chord_and_inverse
+            .set(lane, p.chord_m, 1.0 / p.chord_m);
+        block
+            .width_and_half_area
+            .set(lane, p.width_m, 0.5 * p.area_m2());
         let half_span_m = 0.5 * self.layout.span_m;
-        block.lateral.0[lane] = (p.quarter_m.y / half_span_m).clamp(-1.5, 1.5);
+        let lateral = (p.quarter_m.y / half_span_m).clamp(-1.5, 1.5);
         let arm_m = (self.layout.wing_quarter_m.x - self.layout.tail_m.x).max(0.05);
         let behind_m = self.layout.wing_quarter_m.x - p.quarter_m.x;
-        block.aftness.0[lane] = (behind_m / arm_m).clamp(0.0, 1.2);
+        let aftness = (behind_m / arm_m).clamp(0.0, 1.2);
+        block.lateral_and_aftness.set(lane, lateral, aftness);
         let own = crate::influence::own_legs(p);
-        block.own_gain.0[lane] = (own * PI * p.chord_m).max(0.0);
+        let own_gain = (own * PI * p.chord_m).max(0.0);
         let surface = self.surfaces[p.surface];
         let all = &self.strips[surface.from..surface.to];
         let span_m: f64 = all.iter().map(|q| q.width_m).sum();
         // An elliptic load of circulation G bends the flow by G / 2 b
         // (Prandtl, 1918), and 2 pi of slope answers with pi c of that.
-        block.smooth_gain.0[lane] = PI * p.chord_m / (2.0 * span_m.max(1e-6));
+        let smooth_gain = PI * p.chord_m / (2.0 * span_m.max(1e-6));
+        block.smooth_and_own_gain.set(lane, smooth_gain, own_gain);
         block.stall_angle_rad.0[lane] = if p.is_wing {
             libm::asin(section.stall_sine().min(1.0))
         } else {
-            f64::MAX
+            NO_STALL_RAD
         };
         block.sheet.set(lane, &section, &flap);
     }
@@ -320,27 +310,22 @@ impl Blocks<'_> {
         block.width_share.0[lane] = p.width_m / f64::max(all.iter().map(|q| q.width_m).sum(), 1e-9);
         block.group[p.group as usize].0[lane] = 1.0;
         let reach = SEPARATION_REACH_CHORDS * p.chord_m / p.width_m;
-        if index > surface.from {
-            block.spread_below.0[lane] = reach * reach;
-        }
-        if index + 1 < surface.to {
-            block.spread_above.0[lane] = reach * reach;
-        }
-        block.spread_all.0[lane] = 1.0 + block.spread_below.0[lane] + block.spread_above.0[lane];
+        let spread_where = |there: bool| if there { reach * reach } else { 0.0 };
+        let below = spread_where(index > surface.from);
+        let above = spread_where(index + 1 < surface.to);
+        block.spread_below_and_above.set(lane, below, above);
         if p.is_wing {
             let [left_m2, right_m2] = self.layout.wing_area_m2;
-            if p.group == Group::WingRight {
-                block.right_share.0[lane] = p.area_m2() / right_m2.max(1e-9);
+            let [left, right] = if p.group == Group::WingRight {
+                [0.0, p.area_m2() / right_m2.max(1e-9)]
             } else {
-                block.left_share.0[lane] = p.area_m2() / left_m2.max(1e-9);
-            }
+                [p.area_m2() / left_m2.max(1e-9), 0.0]
+            };
+            block.left_and_right_share.set(lane, left, right);
         }
         let (section, flap) = self.section(p);
         if let Some(hinged) = p.flap {
-            block.flap.is_used = true;
-            block.flap.control[lane] = hinged.control;
-            block.flap.coverage.0[lane] = hinged.coverage;
-            block.flap.effective.0[lane] = hinged.coverage * flap.realised;
+            block.hinge(lane, hinged, flap.realised);
         }
         if !section.is_sheet() {
             block.special.push(SpecialSection {
@@ -370,6 +355,27 @@ impl Blocks<'_> {
                 0.5 * p.width_m,
             );
             block.wash.set(lane, &place);
+            block.in_wash = true;
+        }
+    }
+}
+
+impl StripBlock {
+    /// Hangs a control on the strip in a lane; `realised` is the share of its
+    /// theoretical effect that is left.
+    fn hinge(&mut self, lane: usize, flap: Flap, realised: f64) {
+        let is_it = |block: &FlapBlock| block.control == flap.control;
+        if !self.flaps.iter().any(is_it) {
+            self.flaps.push(FlapBlock {
+                control: flap.control,
+                ..FlapBlock::default()
+            });
+        }
+        for block in self.flaps.iter_mut().filter(|block| is_it(block)) {
+            let effective = flap.coverage * realised;
+            block
+                .coverage_and_effective
+                .set(lane, flap.coverage, effective);
         }
     }
 }

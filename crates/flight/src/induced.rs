@@ -4,10 +4,12 @@ use core::ops::Range;
 
 use arrayvec::ArrayVec;
 
-use crate::airborne::Airborne;
+use crate::airborne::{Airborne, SurfaceStrips};
 use crate::flow::Flow;
 use crate::influence::{Effect, MOST_SURFACES};
-use crate::lanes::{Lanes, Processor, WIDTH, Wide, Wide3};
+use crate::lanes::{Processor, WIDTH, Wide, Wide3};
+use crate::state::BlockState;
+use crate::strips::{MOST_STRIPS, Slots};
 
 /// Induced normal velocities at a block of strips.
 #[derive(Clone, Copy)]
@@ -27,34 +29,97 @@ struct Sums<P: Processor, const K: usize> {
     bound_m_s: [Wide<P>; K],
 }
 
+/// Circulation of every strip that is there, side by side.
+pub(crate) struct Sources {
+    circulation_m2_s: [f64; MOST_SOURCES],
+    count: usize,
+}
+
+/// Room for all strips and the empty lanes of the last block.
+const MOST_SOURCES: usize = MOST_STRIPS + WIDTH;
+
+impl Sources {
+    #[inline(always)]
+    pub fn of<P: Processor>(
+        p: P,
+        surfaces: &[SurfaceStrips],
+        slots: &Slots,
+        state: &[BlockState],
+    ) -> Self {
+        let mut circulation_m2_s = [0.0; MOST_SOURCES];
+        let mut count = 0;
+        for surface in surfaces {
+            let blocks = slots.blocks_of(surface.from, surface.to);
+            // The next surface overwrites what empty lanes have left.
+            let mut at = surface.from;
+            for of in state.get(blocks).unwrap_or_default() {
+                let sum = of.circulation_m2_s.on(p) + of.shed_m2_s;
+                if let Some(room) = circulation_m2_s.get_mut(at..at + WIDTH) {
+                    room.copy_from_slice(&sum.lanes().0);
+                }
+                at += WIDTH;
+            }
+            count = surface.to;
+        }
+        Self {
+            circulation_m2_s,
+            count,
+        }
+    }
+
+    /// Of the strips in a range.
+    #[inline(always)]
+    fn strips(&self, range: Range<usize>) -> &[f64] {
+        let to = range.end.min(self.count);
+        self.circulation_m2_s
+            .get(range.start..to)
+            .unwrap_or_default()
+    }
+}
+
 /// Effect of sources on a tile: two chains of sums at each place, so that one
 /// addition need not wait for the one before it.
 #[inline(always)]
 fn sum<P: Processor, const K: usize>(
     p: P,
-    effects: &[[[Effect; K]; WIDTH]],
-    source_m2_s: &[Lanes],
+    effects: &[[Effect; K]],
+    source_m2_s: &[f64],
 ) -> Sums<P, K> {
     let nil = [Wide::all(p, 0.0); K];
     let mut chains = [Sums {
         ahead_m_s: nil,
         bound_m_s: nil,
-    }; 2];
-    for (effects, sources) in effects.iter().zip(source_m2_s) {
-        for (lane, effects) in effects.iter().enumerate() {
-            let gamma = Wide::all(p, sources.0[lane]);
-            let chain = &mut chains[lane % 2];
-            for (k, effect) in effects.iter().enumerate() {
-                chain.ahead_m_s[k] += effect.at_three_quarter * gamma;
-                chain.bound_m_s[k] += effect.at_quarter * gamma;
-            }
+    }; CHAINS];
+    let count = effects.len().min(source_m2_s.len());
+    let (effects, last_effects) = effects[..count].as_chunks::<CHAINS>();
+    let (sources, last_sources) = source_m2_s[..count].as_chunks::<CHAINS>();
+    for (effects, sources) in effects.iter().zip(sources) {
+        for (chain, (effects, gamma)) in chains.iter_mut().zip(effects.iter().zip(sources)) {
+            chain.add(effects, Wide::all(p, *gamma));
         }
+    }
+    let last = last_effects.iter().zip(last_sources);
+    for (chain, (effects, gamma)) in chains.iter_mut().zip(last) {
+        chain.add(effects, Wide::all(p, *gamma));
     }
     let [one, other] = chains;
     one.plus(&other)
 }
 
+/// Chains of sums.
+const CHAINS: usize = 2;
+
 impl<P: Processor, const K: usize> Sums<P, K> {
+    /// Adds what a source induces.
+    #[inline(always)]
+    fn add(&mut self, effects: &[Effect; K], gamma_m2_s: Wide<P>) {
+        for (k, effect) in effects.iter().enumerate() {
+            let [at_three_quarter, at_quarter] = effect.on(gamma_m2_s.processor());
+            self.ahead_m_s[k] += at_three_quarter * gamma_m2_s;
+            self.bound_m_s[k] += at_quarter * gamma_m2_s;
+        }
+    }
+
     #[inline(always)]
     fn plus(mut self, other: &Self) -> Self {
         for k in 0..K {
@@ -66,19 +131,19 @@ impl<P: Processor, const K: usize> Sums<P, K> {
 }
 
 /// What all circulations (one for each strip) induce at a tile of blocks, whose
-/// own surface has the blocks `own`.
+/// own surface has the strips `own`.
 #[inline(always)]
 pub(crate) fn induced<P: Processor, const K: usize>(
     p: P,
-    effects: &[[[Effect; K]; WIDTH]],
-    own: Range<usize>,
-    source_m2_s: &[Lanes],
+    effects: &[[Effect; K]],
+    own: SurfaceStrips,
+    source: &Sources,
 ) -> [Induced<P>; K] {
-    let (from, to) = (own.start, own.end);
-    let before = sum(p, &effects[..from], &source_m2_s[..from]);
-    let after = sum(p, &effects[to..], &source_m2_s[to..]);
+    let (from, to) = (own.from, own.to);
+    let before = sum(p, &effects[..from], source.strips(0..from));
+    let after = sum(p, &effects[to..], source.strips(to..source.count));
     let others = before.plus(&after);
-    let all = sum(p, &effects[from..to], &source_m2_s[from..to]).plus(&others);
+    let all = sum(p, &effects[from..to], source.strips(from..to)).plus(&others);
     core::array::from_fn(|k| Induced {
         ahead_m_s: all.ahead_m_s[k],
         others_m_s: others.ahead_m_s[k],
@@ -93,7 +158,7 @@ impl Airborne {
         &self,
         p: P,
         flow: &Flow,
-        source_m2_s: &[Lanes],
+        state: &[BlockState],
     ) -> Option<ArrayVec<Wide<P>, N>> {
         if flow.height_m > 1.8 * self.span_m || self.surfaces.len() > MOST_SURFACES {
             return None;
@@ -102,8 +167,9 @@ impl Airborne {
         for (surface, mean) in self.surfaces.iter().zip(&mut mean) {
             let blocks = self.slots.blocks_of(surface.from, surface.to);
             let mut sum = Wide::all(p, 0.0);
-            for (source, block) in source_m2_s[blocks.clone()].iter().zip(&self.blocks[blocks]) {
-                sum += source.on(p) * block.width_share;
+            let members = state.get(blocks.clone()).unwrap_or_default();
+            for (of, block) in members.iter().zip(&self.blocks[blocks]) {
+                sum += (of.circulation_m2_s.on(p) + of.shed_m2_s) * block.width_share;
             }
             *mean = sum.sum();
         }
@@ -113,7 +179,8 @@ impl Airborne {
         let mut normal_m_s = ArrayVec::new();
         let mut row = 0;
         for (b, block) in self.blocks.iter().enumerate().take(N) {
-            let height_m = flow.height_m - Wide3::all(p, flow.down).dot(block.quarter_m.on(p));
+            let [quarter_m, _] = block.quarter_m_and_along.on(p);
+            let height_m = flow.height_m - Wide3::all(p, flow.down).dot(quarter_m);
             normal_m_s.push(self.ground.at(p, b, height_m, mean, &mut row) * upright);
         }
         Some(normal_m_s)

@@ -9,12 +9,10 @@
 //! The law of Biot and Savart for straight segments: any text on wing theory,
 //! such as Katz and Plotkin, *Low-Speed Aerodynamics*, section 2.11 (from memory).
 
-use core::ops::Range;
-
 use glam::DVec3;
 
 use crate::airborne::SurfaceStrips;
-use crate::lanes::{Lanes, Processor, WIDTH, Wide};
+use crate::lanes::{Lanes, PairLanes, Processor, WIDTH, Wide};
 use crate::strips::{Slots, Strip};
 
 /// Direction of the trailing legs in body axes.
@@ -60,34 +58,30 @@ pub(crate) fn horseshoe(source: &Strip, point_m: DVec3, core_m: f64) -> DVec3 {
     segment(source.start_m, source.end_m, point_m, core_m) + legs(source, point_m, core_m)
 }
 
-/// Normal velocities that unit circulation of one strip induces at four others.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub(crate) struct Effect {
-    /// At the three-quarter chord, without the two-dimensional part of a
-    /// strip's own bound vortex: what bends the section's angle of attack.
-    pub at_three_quarter: Lanes,
-    /// At the quarter chord, own bound vortex left out: what tilts the lift.
-    pub at_quarter: Lanes,
-}
+/// Normal velocities that unit circulation of one strip induces at eight others:
+/// first at the three-quarter chord, without the two-dimensional part of a
+/// strip's own bound vortex (what bends the section's angle of attack); then at
+/// the quarter chord, own bound vortex left out (what tilts the lift).
+pub(crate) type Effect = PairLanes;
 
 /// Effects of all strips on all blocks of strips, by tiles of one or two blocks
 /// of a surface: what is loaded of a source serves both.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Influence {
     tiles: Vec<Tile>,
-    /// `[tile][source block][source lane][block]`; lanes without a strip have
-    /// none.
-    singles: Vec<[[Effect; 1]; WIDTH]>,
-    pairs: Vec<[[Effect; 2]; WIDTH]>,
-    blocks: usize,
+    /// `[tile][source][block]`.
+    singles: Vec<[Effect; 1]>,
+    pairs: Vec<[Effect; 2]>,
+    sources: usize,
 }
 
 /// Blocks whose induced flow is reckoned together.
 #[derive(Debug, Clone, PartialEq)]
 struct Tile {
-    blocks: Range<usize>,
-    /// Blocks of the surface.
-    own: Range<usize>,
+    first_block: usize,
+    is_pair: bool,
+    /// Strips of the surface.
+    own: SurfaceStrips,
     /// Where its effects begin in `singles` or `pairs`.
     from: usize,
 }
@@ -99,23 +93,20 @@ pub(crate) struct TileOf<'a> {
     of: &'a Influence,
 }
 
-/// `[source block][source lane][block]`.
+/// `[source][block]`.
 pub(crate) enum TileEffects<'a> {
-    Single(&'a [[[Effect; 1]; WIDTH]]),
-    Pair(&'a [[[Effect; 2]; WIDTH]]),
+    Single(&'a [[Effect; 1]]),
+    Pair(&'a [[Effect; 2]]),
 }
 
 impl Influence {
     pub fn between(strips: &[Strip], slots: &Slots, surfaces: &[SurfaceStrips]) -> Self {
-        let blocks = slots.blocks();
-        let mut all = vec![[Effect::default(); WIDTH]; blocks * blocks];
+        let sources = strips.len();
+        let mut all = vec![Effect::default(); slots.blocks() * sources];
         for (j, source) in strips.iter().enumerate() {
             for (i, target) in strips.iter().enumerate() {
-                let from = &mut all[slots.block_of(i) * blocks + slots.block_of(j)];
-                let effect = &mut from[slots.lane_of(j)];
                 let (ahead, bound) = effect_of(source, target, i == j);
-                effect.at_three_quarter.0[slots.lane_of(i)] = ahead;
-                effect.at_quarter.0[slots.lane_of(i)] = bound;
+                all[slots.block_of(i) * sources + j].set(slots.lane_of(i), ahead, bound);
             }
         }
         let (mut tiles, mut singles, mut pairs) = (Vec::new(), Vec::new(), Vec::new());
@@ -124,30 +115,29 @@ impl Influence {
             let mut at = own.start;
             while at < own.end {
                 let is_pair = at + 1 < own.end;
-                let to = at + if is_pair { 2 } else { 1 };
                 tiles.push(Tile {
-                    blocks: at..to,
-                    own: own.clone(),
+                    first_block: at,
+                    is_pair,
+                    own: *surface,
                     from: if is_pair { pairs.len() } else { singles.len() },
                 });
-                for from in 0..blocks {
-                    let one = &all[at * blocks + from];
-                    if is_pair {
-                        let other = &all[(at + 1) * blocks + from];
-                        pairs.push(core::array::from_fn(|lane| [one[lane], other[lane]]));
-                    } else {
-                        singles.push(one.map(|effect| [effect]));
-                    }
+                let effects = |block: usize| &all[block * sources..(block + 1) * sources];
+                if is_pair {
+                    let both = effects(at).iter().zip(effects(at + 1));
+                    pairs.extend(both.map(|(one, other)| [*one, *other]));
+                    at += 2;
+                } else {
+                    singles.extend(effects(at).iter().map(|effect| [*effect]));
+                    at += 1;
                 }
-                at = to;
             }
         }
-        tiles.sort_by_key(|tile: &Tile| tile.blocks.start);
+        tiles.sort_by_key(|tile: &Tile| tile.first_block);
         Self {
             tiles,
             singles,
             pairs,
-            blocks,
+            sources,
         }
     }
 
@@ -159,16 +149,16 @@ impl Influence {
 }
 
 impl<'a> TileOf<'a> {
-    /// Blocks of its surface.
+    /// Strips of its surface.
     #[inline(always)]
-    pub fn own(&self) -> Range<usize> {
-        self.tile.own.clone()
+    pub fn own(&self) -> SurfaceStrips {
+        self.tile.own
     }
 
     #[inline(always)]
     pub fn effects(&self) -> TileEffects<'a> {
-        let effects = self.tile.from..self.tile.from + self.of.blocks;
-        if self.tile.blocks.len() == 2 {
+        let effects = self.tile.from..self.tile.from + self.of.sources;
+        if self.tile.is_pair {
             TileEffects::Pair(&self.of.pairs[effects])
         } else {
             TileEffects::Single(&self.of.singles[effects])
@@ -226,19 +216,14 @@ pub(crate) struct GroundTables {
     rows: Vec<GroundEffect>,
 }
 
-/// Normal velocities at four strips when a surface's mean circulation is one.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
-struct GroundEffect {
-    /// At the row's height.
-    level: Lanes,
-    /// At the next row less that.
-    rise: Lanes,
-}
+/// Normal velocities at eight strips when a surface's mean circulation is one: at
+/// the row's height, and at the next row less that.
+type GroundEffect = PairLanes;
 
 impl GroundTables {
     /// `span_m` scales the heights.
     pub fn new(strips: &[Strip], slots: &Slots, surfaces: usize, span_m: f64) -> Self {
-        let mut rows = vec![GroundEffect::default(); slots.blocks() * GROUND_ROWS * surfaces];
+        let mut levels = vec![Lanes::ZERO; slots.blocks() * GROUND_ROWS * surfaces];
         let shape = spanwise_shape(strips, surfaces);
         for (i, target) in strips.iter().enumerate() {
             let (block, lane) = (slots.block_of(i), slots.lane_of(i));
@@ -248,14 +233,16 @@ impl GroundTables {
                 for (source, shape) in strips.iter().zip(&shape) {
                     let velocity = image(source, target.quarter_m, ground_z_m);
                     let entry = (block * GROUND_ROWS + row) * surfaces + source.surface;
-                    rows[entry].level.0[lane] += velocity.dot(target.normal) * shape;
+                    levels[entry].0[lane] += velocity.dot(target.normal) * shape;
                 }
             }
         }
-        for entry in 0..rows.len().saturating_sub(surfaces) {
-            let next = rows[entry + surfaces].level;
+        let mut rows = vec![GroundEffect::default(); levels.len()];
+        for (entry, row) in rows.iter_mut().enumerate() {
+            let next = levels.get(entry + surfaces).unwrap_or(&Lanes::ZERO);
             for lane in 0..WIDTH {
-                rows[entry].rise.0[lane] = next.0[lane] - rows[entry].level.0[lane];
+                let level = levels[entry].0[lane];
+                row.set(lane, level, next.0[lane] - level);
             }
         }
         Self {
@@ -292,15 +279,19 @@ impl GroundTables {
         }
         *from_row = row;
         let mut sum = t.nil();
-        for (effect, gamma) in self.row(block, row).iter().zip(circulation_m2_s) {
-            sum += effect.level * Wide::all(p, *gamma);
-        }
+        let mut is_first = true;
         // A raised wing may reach over several rows.
         loop {
             let mut rise = t.nil();
             for (effect, gamma) in self.row(block, row).iter().zip(circulation_m2_s) {
-                rise += effect.rise * Wide::all(p, *gamma);
+                let [level, to_next] = effect.on(p);
+                let gamma = Wide::all(p, *gamma);
+                if is_first {
+                    sum += level * gamma;
+                }
+                rise += to_next * gamma;
             }
+            is_first = false;
             let share = t.at_least(0.0).at_most(1.0);
             sum += share * rise;
             if row + 2 == GROUND_ROWS {

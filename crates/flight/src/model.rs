@@ -13,8 +13,8 @@ use crate::inertia::InverseInertia;
 use crate::power::{PowerInputs, PowerModel, PowerOutput, PowerState};
 use crate::servo;
 use crate::state::{
-    Acceleration, BlockState, CarriedMotion, Controls, FlightState, LocalWind, LostParts,
-    StepReport, SurfaceState, Surroundings, Works,
+    Acceleration, BlockState, CarriedMotion, Controls, Deflection, FlightState, LocalWind,
+    LostParts, StepReport, SurfaceState, Surroundings, Works,
 };
 
 pub use settled::Loads;
@@ -210,21 +210,20 @@ impl FlightModel {
     /// Level, still, at the origin, surfaces where they rest.
     #[must_use]
     pub fn state_at_rest(&self) -> FlightState {
+        let surfaces: Vec<SurfaceState> = (self.airframe.controls.iter())
+            .map(|c| SurfaceState {
+                deflection_rad: c.neutral_rad,
+                servo_rad: 0.0,
+                runs: false,
+            })
+            .collect();
         FlightState {
             position_m: DVec3::ZERO,
             velocity_m_s: DVec3::ZERO,
             attitude: DQuat::IDENTITY,
             rates_rad_s: DVec3::ZERO,
-            surfaces: self
-                .airframe
-                .controls
-                .iter()
-                .map(|c| SurfaceState {
-                    deflection_rad: c.neutral_rad,
-                    servo_rad: 0.0,
-                    runs: false,
-                })
-                .collect(),
+            deflections: surfaces.iter().map(Deflection::of).collect(),
+            surfaces,
             blocks: vec![BlockState::STILL; self.airborne.blocks.len()],
             power: self.idle,
             lost: LostParts::default(),
@@ -280,28 +279,27 @@ impl FlightModel {
         flow: &Flow,
         dt_s: f64,
     ) -> (AirLoads, Option<PowerOutput>) {
-        let lost = state.lost.propeller;
-        let mut power = self.power.as_ref().map(|model| {
-            let hub_velocity = flow.velocity_m_s + flow.rates_rad_s.cross(model.hub_m());
-            model.step(
-                &mut state.power,
-                &PowerInputs {
-                    throttle: if lost { 0.0 } else { controls.throttle },
+        let power = match &self.power {
+            Some(model) => {
+                let turns = !state.lost.propeller;
+                let inputs = PowerInputs {
+                    throttle: if turns { controls.throttle } else { 0.0 },
                     dt_s,
-                    hub_velocity_m_s: hub_velocity,
+                    hub_velocity_m_s: flow.velocity_m_s + flow.rates_rad_s.cross(model.hub_m()),
                     body_rate_rad_s: flow.rates_rad_s,
-                },
-            )
-        });
-        if lost {
-            power = None;
-        }
+                };
+                let output = model.step(&mut state.power, &inputs);
+                turns.then_some(output)
+            }
+            None => None,
+        };
+        Deflection::renew(&mut state.deflections, &state.surfaces);
         let conditions = Conditions {
             density_kg_m3: self.air.density_kg_m3,
             viscosity_pa_s: self.air.viscosity_pa_s,
             flow,
             slipstream: power.as_ref().map(|p| &p.slipstream),
-            surfaces: &state.surfaces,
+            deflections: &state.deflections,
             lost: state.lost,
             dt_s,
         };

@@ -48,7 +48,7 @@ fn bits(loads: &AirLoads, blocks: &[BlockState]) -> Vec<u64> {
 fn plain_and_vector_arithmetic_agree_to_the_bit() {
     let model = model("marram");
     let airborne = &model.airborne;
-    let surfaces = model.state_at_rest().surfaces;
+    let deflections = model.state_at_rest().deflections;
     let mut plain = vec![BlockState::STILL; airborne.blocks.len()];
     let mut wide = plain.clone();
     for tick in 0..400 {
@@ -77,7 +77,7 @@ fn plain_and_vector_arithmetic_agree_to_the_bit() {
             viscosity_pa_s: 1.79e-5,
             flow: &flow,
             slipstream: Some(&jet),
-            surfaces: &surfaces,
+            deflections: &deflections,
             lost: LostParts {
                 wing_left: tick > 300,
                 ..LostParts::default()

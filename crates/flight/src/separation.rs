@@ -23,16 +23,23 @@ impl<P: Processor> Mix<P> {
     /// From the attachment `now` and `steady` in steady flow, in a tick that is
     /// `share` of the lag of separation.
     #[inline(always)]
-    pub fn new(block: &StripBlock, now: Wide<P>, steady: &Attachment<P>, share: Wide<P>) -> Self {
+    pub fn new(
+        p: P,
+        block: &StripBlock,
+        now: Wide<P>,
+        steady: &Attachment<P>,
+        share: Wide<P>,
+    ) -> Self {
+        let [spread_below, spread_above] = block.spread_below_and_above.on(p);
         // Two divisions in one.
-        let whole = 1.0 + share * block.spread_all;
+        let whole = 1.0 + share * (1.0 + spread_below + spread_above);
         let per_both = 1.0 / (whole * steady.size);
         let per_whole = per_both * steady.size;
         let part = share * per_whole;
         Self {
             known: now * per_whole + share * (steady.numerator * per_both),
-            below: part * block.spread_below,
-            above: part * block.spread_above,
+            below: part * spread_below,
+            above: part * spread_above,
         }
     }
 
@@ -64,7 +71,10 @@ pub(crate) fn spread<P: Processor, const N: usize>(
     mixes: &[Mix<P>],
     state: &mut [BlockState],
 ) {
-    let mut spread: ArrayVec<Wide<P>, N> = state.iter().map(|of| of.attachment.on(p)).collect();
+    let mut spread = ArrayVec::<Wide<P>, N>::new();
+    for of in state.iter() {
+        spread.push(of.attachment.on(p));
+    }
     let cells = Cell::from_mut(spread.as_mut_slice()).as_slice_of_cells();
     let (Some(first), Some(last), Some(last_mix)) = (cells.first(), cells.last(), mixes.last())
     else {
@@ -95,8 +105,9 @@ pub(crate) fn wing_stalled<P: Processor>(
     let (mut left, mut right) = (Wide::all(p, 0.0), Wide::all(p, 0.0));
     for (block, state) in airborne.blocks.iter().zip(state) {
         let apart = 1.0 - state.attachment.on(p);
-        left += apart * block.left_share;
-        right += apart * block.right_share;
+        let [left_share, right_share] = block.left_and_right_share.on(p);
+        left += apart * left_share;
+        right += apart * right_share;
     }
     [left.sum(), right.sum()]
 }

@@ -4,6 +4,7 @@ use glam::{DQuat, DVec3};
 
 use crate::lanes::{Lanes, WIDTH};
 use crate::power::PowerState;
+use crate::section::followed_rad;
 
 /// Everything about one aeroplane that changes from tick to tick. Cloning it
 /// and stepping the clone gives the same bytes as stepping the original.
@@ -19,6 +20,8 @@ pub struct FlightState {
     pub rates_rad_s: DVec3,
     /// One entry for each of [`larkfield_airframe::Airframe::controls`].
     pub surfaces: Vec<SurfaceState>,
+    /// The same surfaces as the flow last met them.
+    pub(crate) deflections: Vec<Deflection>,
     /// The air around the strips.
     pub(crate) blocks: Vec<BlockState>,
     /// Motor, battery and controller.
@@ -98,6 +101,33 @@ pub struct SurfaceState {
     /// The servo is on its way: its command left the dead band and it has not
     /// got there yet.
     pub runs: bool,
+}
+
+/// Deflection of a surface and how much of it the flow follows.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub(crate) struct Deflection {
+    pub asked_rad: f64,
+    /// [`followed_rad`] of it.
+    pub followed_rad: f64,
+}
+
+impl Deflection {
+    pub fn of(surface: &SurfaceState) -> Self {
+        Self {
+            asked_rad: surface.deflection_rad,
+            followed_rad: followed_rad(surface.deflection_rad),
+        }
+    }
+
+    /// Takes note of surfaces that moved. Most rest most of the time, and the
+    /// roots in [`followed_rad`] would keep everything else waiting.
+    pub fn renew(all: &mut [Self], surfaces: &[SurfaceState]) {
+        for (deflection, surface) in all.iter_mut().zip(surfaces) {
+            if deflection.asked_rad != surface.deflection_rad {
+                *deflection = Self::of(surface);
+            }
+        }
+    }
 }
 
 /// Which parts no longer do their work.

@@ -3,12 +3,13 @@
 
 use glam::DVec3;
 
-use crate::air_loads::{Conditions, Deflections};
+use crate::air_loads::Conditions;
 use crate::airborne::StripBlock;
 use crate::induced::Induced;
 use crate::lanes::{Processor, Wide, Wide3};
 use crate::section::{Attachment, SectionCoefficients, SectionFlow, with_lane};
 use crate::separation::TailWake;
+use crate::state::Deflection;
 
 /// Slower than this, nothing is divided by a speed.
 const LEAST_SPEED_M_S: f64 = 0.05;
@@ -91,10 +92,11 @@ impl StripBlock {
         let flow = conditions.flow;
         let all = |v: DVec3| Wide3::all(p, v);
         let rates = all(flow.rates_rad_s);
-        let quarter_m = self.quarter_m.on(p);
-        let mut v = all(flow.lateral_m_s) * self.lateral
-            + all(flow.tips_m_s) * self.lateral.on(p).abs()
-            + all(flow.tail_m_s) * self.aftness
+        let [quarter_m, along] = self.quarter_m_and_along.on(p);
+        let [lateral, aftness] = self.lateral_and_aftness.on(p);
+        let mut v = all(flow.lateral_m_s) * lateral
+            + all(flow.tips_m_s) * lateral.abs()
+            + all(flow.tail_m_s) * aftness
             - (all(flow.velocity_m_s) + rates.cross(quarter_m));
         if self.in_wake {
             v = v * wake.at(&quarter_m);
@@ -102,12 +104,14 @@ impl StripBlock {
         if let (Some(jet), true) = (conditions.slipstream, self.in_wash) {
             v += jet.added(p, &self.wash) * *immersed;
         }
-        let w_bound = v.dot(self.normal.on(p));
-        let turn = rates.dot(self.along.on(p));
+        let [normal, aft] = self.normal_and_aft.on(p);
+        let [chord_m, _] = self.chord_and_inverse.on(p);
+        let w_bound = v.dot(normal);
+        let turn = rates.dot(along);
         Motion {
-            u_m_s: v.dot(self.aft.on(p)),
+            u_m_s: v.dot(aft),
             w_bound_m_s: w_bound,
-            w_ahead_m_s: w_bound + 0.5 * (self.chord_m * turn),
+            w_ahead_m_s: w_bound + 0.5 * (chord_m * turn),
             turn_rad_s: turn,
         }
     }
@@ -119,37 +123,34 @@ impl StripBlock {
         p: P,
         viscosity: &Viscosity,
         meeting: &Meeting<P>,
-        deflections: &Deflections,
+        deflections: &[Deflection],
     ) -> (SectionCoefficients<Wide<P>>, Attachment<P>) {
-        let flap = &self.flap;
-        let (flap_rad, flap_followed_rad) = if flap.is_used {
-            let pick = |from| Deflections::pick(p, from, &flap.control);
-            (
-                flap.coverage * pick(&deflections.asked_rad),
-                flap.effective * pick(&deflections.followed_rad),
-            )
-        } else {
-            (meeting.sine.nil(), meeting.sine.nil())
-        };
+        let [mut flap_rad, mut flap_followed_rad] = [meeting.sine.nil(); 2];
+        for flap in &self.flaps {
+            let [coverage, effective] = flap.coverage_and_effective.on(p);
+            let Some(deflection) = deflections.get(flap.control) else {
+                continue;
+            };
+            flap_rad += coverage * deflection.asked_rad;
+            flap_followed_rad += effective * deflection.followed_rad;
+        }
+        let [chord_m, one_over_chord_m] = self.chord_and_inverse.on(p);
         let flow = SectionFlow {
             sine: meeting.sine,
             cosine: meeting.cosine,
             free_sine: meeting.free_sine,
             free_cosine: meeting.free_cosine,
-            reynolds: meeting.speed_m_s * self.chord_m * viscosity.reynolds_per_m2_s,
+            reynolds: meeting.speed_m_s * chord_m * viscosity.reynolds_per_m2_s,
             flap_rad,
             flap_followed_rad,
         };
-        let one_over_reynolds =
-            meeting.per_speed * self.one_over_chord_m * viscosity.m2_s_per_reynolds;
-        let deflected;
-        let setting = if flap.is_used {
-            deflected = self.sheet.deflected(flap_rad, flap_followed_rad);
-            &deflected
+        let one_over_reynolds = meeting.per_speed * one_over_chord_m * viscosity.m2_s_per_reynolds;
+        let setting = if self.flaps.is_empty() {
+            self.sheet.rest(p)
         } else {
-            &self.sheet.rest
+            self.sheet.deflected(p, flap_rad, flap_followed_rad)
         };
-        let (mut section, mut attachment) = self.sheet.at(&flow, setting, one_over_reynolds);
+        let (mut section, mut attachment) = self.sheet.at(p, &flow, &setting, one_over_reynolds);
         for special in &self.special {
             let lane = special.lane;
             let one = special.section.corrected(

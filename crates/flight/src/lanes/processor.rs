@@ -1,16 +1,19 @@
-//! The operations on four numbers, for each kind of processor.
+//! The operations on eight numbers, for each kind of processor.
 //!
-//! Both kinds do the same to the bit, see `same_bytes`.
+//! All kinds do the same to the bit, see `same_bytes`.
 
 use super::WIDTH;
 
-/// A kind of processor: how four numbers are kept and what is done with them.
+/// A kind of processor: how eight numbers are kept and what is done with them.
 pub(crate) trait Processor: Copy {
-    /// Four numbers.
+    /// Eight numbers.
     type Register: Copy;
 
     fn load(self, numbers: [f64; WIDTH]) -> Self::Register;
     fn store(self, register: Self::Register) -> [f64; WIDTH];
+    /// Numbers that share each 64 bits: the first as they stand, the second
+    /// the lower half of them, see [`super::PairLanes`].
+    fn load_pairs(self, words: [u64; WIDTH]) -> [Self::Register; 2];
     fn splat(self, number: f64) -> Self::Register;
     fn add(self, a: Self::Register, b: Self::Register) -> Self::Register;
     fn sub(self, a: Self::Register, b: Self::Register) -> Self::Register;
@@ -38,13 +41,13 @@ pub(crate) trait Processor: Copy {
     fn shift_out(self, a: Self::Register, b: Self::Register) -> Self::Register;
 }
 
-/// Any processor: four numbers side by side.
+/// Any processor: eight numbers side by side.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub(crate) struct Plain;
 
 #[inline(always)]
 fn each(a: [f64; WIDTH], b: [f64; WIDTH], f: impl Fn(f64, f64) -> f64) -> [f64; WIDTH] {
-    [f(a[0], b[0]), f(a[1], b[1]), f(a[2], b[2]), f(a[3], b[3])]
+    core::array::from_fn(|lane| f(a[lane], b[lane]))
 }
 
 impl Processor for Plain {
@@ -57,6 +60,13 @@ impl Processor for Plain {
     #[inline(always)]
     fn store(self, register: [f64; WIDTH]) -> [f64; WIDTH] {
         register
+    }
+    #[inline(always)]
+    fn load_pairs(self, words: [u64; WIDTH]) -> [[f64; WIDTH]; 2] {
+        [
+            words.map(f64::from_bits),
+            words.map(|word| f64::from_bits(word << 32)),
+        ]
     }
     #[inline(always)]
     fn splat(self, number: f64) -> [f64; WIDTH] {
@@ -102,8 +112,13 @@ impl Processor for Plain {
         yes: [f64; WIDTH],
         no: [f64; WIDTH],
     ) -> [f64; WIDTH] {
-        let pick = |k: usize| if a[k] > b[k] { yes[k] } else { no[k] };
-        [pick(0), pick(1), pick(2), pick(3)]
+        core::array::from_fn(|lane| {
+            if a[lane] > b[lane] {
+                yes[lane]
+            } else {
+                no[lane]
+            }
+        })
     }
     #[inline(always)]
     fn any_above(self, a: [f64; WIDTH], b: [f64; WIDTH]) -> bool {
@@ -111,18 +126,19 @@ impl Processor for Plain {
     }
     #[inline(always)]
     fn shift_in(self, a: [f64; WIDTH], b: [f64; WIDTH]) -> [f64; WIDTH] {
-        [a[3], b[0], b[1], b[2]]
+        core::array::from_fn(|lane| if lane == 0 { a[WIDTH - 1] } else { b[lane - 1] })
     }
     #[inline(always)]
     fn shift_out(self, a: [f64; WIDTH], b: [f64; WIDTH]) -> [f64; WIDTH] {
-        [a[1], a[2], a[3], b[0]]
+        core::array::from_fn(|lane| if lane + 1 == WIDTH { b[0] } else { a[lane + 1] })
     }
 }
 
-/// Processors with AVX2, as far as `pulp` has found out that this is one.
+/// Processors with AVX2, as far as `pulp` has found out that this is one: eight
+/// numbers in two registers.
 #[cfg(target_arch = "x86_64")]
 impl Processor for pulp::x86::V3 {
-    type Register = core::arch::x86_64::__m256d;
+    type Register = [core::arch::x86_64::__m256d; 2];
 
     #[inline(always)]
     fn load(self, numbers: [f64; WIDTH]) -> Self::Register {
@@ -133,41 +149,163 @@ impl Processor for pulp::x86::V3 {
         pulp::cast(register)
     }
     #[inline(always)]
+    fn load_pairs(self, words: [u64; WIDTH]) -> [Self::Register; 2] {
+        let both: [core::arch::x86_64::__m256i; 2] = pulp::cast(words);
+        let lower = both.map(|half| self.avx2._mm256_slli_epi64::<32>(half));
+        [pulp::cast(both), pulp::cast(lower)]
+    }
+    #[inline(always)]
     fn splat(self, number: f64) -> Self::Register {
-        self.avx._mm256_set1_pd(number)
+        [self.avx._mm256_set1_pd(number); 2]
     }
     #[inline(always)]
-    fn add(self, a: Self::Register, b: Self::Register) -> Self::Register {
-        self.avx._mm256_add_pd(a, b)
+    fn add(self, [a, c]: Self::Register, [b, d]: Self::Register) -> Self::Register {
+        [self.avx._mm256_add_pd(a, b), self.avx._mm256_add_pd(c, d)]
     }
     #[inline(always)]
-    fn sub(self, a: Self::Register, b: Self::Register) -> Self::Register {
-        self.avx._mm256_sub_pd(a, b)
+    fn sub(self, [a, c]: Self::Register, [b, d]: Self::Register) -> Self::Register {
+        [self.avx._mm256_sub_pd(a, b), self.avx._mm256_sub_pd(c, d)]
     }
     #[inline(always)]
-    fn mul(self, a: Self::Register, b: Self::Register) -> Self::Register {
-        self.avx._mm256_mul_pd(a, b)
+    fn mul(self, [a, c]: Self::Register, [b, d]: Self::Register) -> Self::Register {
+        [self.avx._mm256_mul_pd(a, b), self.avx._mm256_mul_pd(c, d)]
     }
     #[inline(always)]
-    fn div(self, a: Self::Register, b: Self::Register) -> Self::Register {
-        self.avx._mm256_div_pd(a, b)
+    fn div(self, [a, c]: Self::Register, [b, d]: Self::Register) -> Self::Register {
+        [self.avx._mm256_div_pd(a, b), self.avx._mm256_div_pd(c, d)]
     }
     #[inline(always)]
     fn sqrt(self, a: Self::Register) -> Self::Register {
-        self.avx._mm256_sqrt_pd(a)
+        a.map(|half| self.avx._mm256_sqrt_pd(half))
     }
     #[inline(always)]
     fn abs(self, a: Self::Register) -> Self::Register {
         // Minus zero is the sign bit alone.
-        self.avx._mm256_andnot_pd(self.avx._mm256_set1_pd(-0.0), a)
+        let sign = self.avx._mm256_set1_pd(-0.0);
+        a.map(|half| self.avx._mm256_andnot_pd(sign, half))
+    }
+    #[inline(always)]
+    fn max(self, [a, c]: Self::Register, [b, d]: Self::Register) -> Self::Register {
+        [self.avx._mm256_max_pd(a, b), self.avx._mm256_max_pd(c, d)]
+    }
+    #[inline(always)]
+    fn min(self, [a, c]: Self::Register, [b, d]: Self::Register) -> Self::Register {
+        [self.avx._mm256_min_pd(a, b), self.avx._mm256_min_pd(c, d)]
+    }
+    #[inline(always)]
+    fn where_above(
+        self,
+        a: Self::Register,
+        b: Self::Register,
+        yes: Self::Register,
+        no: Self::Register,
+    ) -> Self::Register {
+        core::array::from_fn(|half| {
+            let above = self
+                .avx
+                ._mm256_cmp_pd::<{ core::arch::x86_64::_CMP_GT_OQ }>(a[half], b[half]);
+            self.avx._mm256_blendv_pd(no[half], yes[half], above)
+        })
+    }
+    #[inline(always)]
+    fn any_above(self, a: Self::Register, b: Self::Register) -> bool {
+        let [low, high] = [0, 1].map(|half: usize| {
+            self.avx
+                ._mm256_cmp_pd::<{ core::arch::x86_64::_CMP_GT_OQ }>(a[half], b[half])
+        });
+        self.avx
+            ._mm256_movemask_pd(self.avx._mm256_or_pd(low, high))
+            != 0
+    }
+    #[inline(always)]
+    fn shift_in(self, a: Self::Register, b: Self::Register) -> Self::Register {
+        [after(self, a[1], b[0]), after(self, b[0], b[1])]
+    }
+    #[inline(always)]
+    fn shift_out(self, a: Self::Register, b: Self::Register) -> Self::Register {
+        [before(self, a[0], a[1]), before(self, a[1], b[0])]
+    }
+}
+
+/// The last of `a`, then all but the last of `b`.
+#[cfg(target_arch = "x86_64")]
+#[inline(always)]
+fn after(
+    processor: pulp::x86::V3,
+    a: core::arch::x86_64::__m256d,
+    b: core::arch::x86_64::__m256d,
+) -> core::arch::x86_64::__m256d {
+    // Upper half of a beside lower half of b.
+    let middle = processor.avx._mm256_permute2f128_pd::<0x21>(a, b);
+    processor.avx._mm256_shuffle_pd::<0b0101>(middle, b)
+}
+
+/// All but the first of `a`, then the first of `b`.
+#[cfg(target_arch = "x86_64")]
+#[inline(always)]
+fn before(
+    processor: pulp::x86::V3,
+    a: core::arch::x86_64::__m256d,
+    b: core::arch::x86_64::__m256d,
+) -> core::arch::x86_64::__m256d {
+    let middle = processor.avx._mm256_permute2f128_pd::<0x21>(a, b);
+    processor.avx._mm256_shuffle_pd::<0b0101>(a, middle)
+}
+
+/// Processors with AVX-512: eight numbers in one register.
+#[cfg(target_arch = "x86_64")]
+impl Processor for pulp::x86::V4 {
+    type Register = core::arch::x86_64::__m512d;
+
+    #[inline(always)]
+    fn load(self, numbers: [f64; WIDTH]) -> Self::Register {
+        pulp::cast(numbers)
+    }
+    #[inline(always)]
+    fn store(self, register: Self::Register) -> [f64; WIDTH] {
+        pulp::cast(register)
+    }
+    #[inline(always)]
+    fn load_pairs(self, words: [u64; WIDTH]) -> [Self::Register; 2] {
+        let both: core::arch::x86_64::__m512i = pulp::cast(words);
+        let lower = self.avx512f._mm512_slli_epi64::<32>(both);
+        [both, lower].map(|words| self.avx512f._mm512_castsi512_pd(words))
+    }
+    #[inline(always)]
+    fn splat(self, number: f64) -> Self::Register {
+        self.avx512f._mm512_set1_pd(number)
+    }
+    #[inline(always)]
+    fn add(self, a: Self::Register, b: Self::Register) -> Self::Register {
+        self.avx512f._mm512_add_pd(a, b)
+    }
+    #[inline(always)]
+    fn sub(self, a: Self::Register, b: Self::Register) -> Self::Register {
+        self.avx512f._mm512_sub_pd(a, b)
+    }
+    #[inline(always)]
+    fn mul(self, a: Self::Register, b: Self::Register) -> Self::Register {
+        self.avx512f._mm512_mul_pd(a, b)
+    }
+    #[inline(always)]
+    fn div(self, a: Self::Register, b: Self::Register) -> Self::Register {
+        self.avx512f._mm512_div_pd(a, b)
     }
     #[inline(always)]
     fn max(self, a: Self::Register, b: Self::Register) -> Self::Register {
-        self.avx._mm256_max_pd(a, b)
+        self.avx512f._mm512_max_pd(a, b)
     }
     #[inline(always)]
     fn min(self, a: Self::Register, b: Self::Register) -> Self::Register {
-        self.avx._mm256_min_pd(a, b)
+        self.avx512f._mm512_min_pd(a, b)
+    }
+    #[inline(always)]
+    fn sqrt(self, a: Self::Register) -> Self::Register {
+        self.avx512f._mm512_sqrt_pd(a)
+    }
+    #[inline(always)]
+    fn abs(self, a: Self::Register) -> Self::Register {
+        self.avx512f._mm512_abs_pd(a)
     }
     #[inline(always)]
     fn where_above(
@@ -178,26 +316,27 @@ impl Processor for pulp::x86::V3 {
         no: Self::Register,
     ) -> Self::Register {
         let above = self
-            .avx
-            ._mm256_cmp_pd::<{ core::arch::x86_64::_CMP_GT_OQ }>(a, b);
-        self.avx._mm256_blendv_pd(no, yes, above)
+            .avx512f
+            ._mm512_cmp_pd_mask::<{ core::arch::x86_64::_CMP_GT_OQ }>(a, b);
+        self.avx512f._mm512_mask_blend_pd(above, no, yes)
     }
     #[inline(always)]
     fn any_above(self, a: Self::Register, b: Self::Register) -> bool {
-        let above = self
-            .avx
-            ._mm256_cmp_pd::<{ core::arch::x86_64::_CMP_GT_OQ }>(a, b);
-        self.avx._mm256_movemask_pd(above) != 0
+        self.avx512f
+            ._mm512_cmp_pd_mask::<{ core::arch::x86_64::_CMP_GT_OQ }>(a, b)
+            != 0
     }
     #[inline(always)]
     fn shift_in(self, a: Self::Register, b: Self::Register) -> Self::Register {
-        // Upper half of a beside lower half of b.
-        let middle = self.avx._mm256_permute2f128_pd::<0x21>(a, b);
-        self.avx._mm256_shuffle_pd::<0b0101>(middle, b)
+        let [a, b] = [a, b].map(|register| self.avx512f._mm512_castpd_si512(register));
+        // Both side by side, b above, moved down by seven.
+        let moved = self.avx512f._mm512_alignr_epi64::<7>(b, a);
+        self.avx512f._mm512_castsi512_pd(moved)
     }
     #[inline(always)]
     fn shift_out(self, a: Self::Register, b: Self::Register) -> Self::Register {
-        let middle = self.avx._mm256_permute2f128_pd::<0x21>(a, b);
-        self.avx._mm256_shuffle_pd::<0b0101>(a, middle)
+        let [a, b] = [a, b].map(|register| self.avx512f._mm512_castpd_si512(register));
+        let moved = self.avx512f._mm512_alignr_epi64::<1>(b, a);
+        self.avx512f._mm512_castsi512_pd(moved)
     }
 }

@@ -6,7 +6,7 @@ use glam::{DMat3, DVec3};
 use crate::air_loads::{AirLoads, Conditions};
 use crate::flow::Flow;
 use crate::power::{PowerInputs, PowerOutput};
-use crate::state::{Controls, FlightState, Surroundings};
+use crate::state::{Controls, Deflection, FlightState, Surroundings};
 
 use super::FlightModel;
 
@@ -68,12 +68,13 @@ impl FlightModel {
             }
             last
         });
+        Deflection::renew(&mut state.deflections, &state.surfaces);
         let mut conditions = Conditions {
             density_kg_m3: self.air.density_kg_m3,
             viscosity_pa_s: self.air.viscosity_pa_s,
             flow: &flow,
             slipstream: output.as_ref().map(|p| &p.slipstream),
-            surfaces: &state.surfaces,
+            deflections: &state.deflections,
             lost: state.lost,
             dt_s: LONGEST_S,
         };

@@ -9,7 +9,7 @@
 
 use glam::DVec3;
 
-use crate::lanes::{Lanes, Lanes3, Plain, Processor, WIDTH, Wide, Wide3};
+use crate::lanes::{Lanes, PairLanes, Plain, Processor, WIDTH, Wide, Wide3};
 
 /// Share of the jet radius over which its edge is spread by mixing (a rough
 /// figure for the first two diameters; common practice, no source).
@@ -226,68 +226,82 @@ impl Slipstream {
         }
     }
 
-    /// Way of four places aside from the middle of the jet.
+    /// Way of eight places aside from the middle of the jet.
     #[inline(always)]
     fn aside_m<P: Processor>(&self, p: P, places: &SlipstreamBlock) -> Wide3<P> {
-        let behind = places.behind_m.on(p).at_least(0.0);
-        places.offset_m.on(p) - Wide3::all(p, self.drift_m_m) * behind
+        let [x, y] = places.offset_x_and_y_m.on(p);
+        let [z, behind] = places.offset_z_and_behind_m.on(p);
+        Wide3 { x, y, z } - Wide3::all(p, self.drift_m_m) * behind.at_least(0.0)
     }
 
-    /// One over the area of the jet at four places, the disk's being one.
+    /// One over the area of the jet where it has developed so far, the disk's
+    /// being one.
     #[inline(always)]
-    fn one_over_area<P: Processor>(&self, p: P, places: &SlipstreamBlock) -> Wide<P> {
+    fn one_over_area<P: Processor>(&self, develop: Wide<P>) -> Wide<P> {
         // The same flow at every section; see `section`.
-        (1.0 + self.growth_share * places.develop.on(p)).at_least(0.5)
+        (1.0 + self.growth_share * develop).at_least(0.5)
     }
 
-    /// Parts of four places that lie inside the jet.
+    /// Parts of eight places that lie inside the jet.
     #[inline(always)]
     pub(crate) fn immersed<P: Processor>(&self, p: P, places: &SlipstreamBlock) -> Wide<P> {
         let aside = self.aside_m(p, places);
+        let [half_width_m, develop] = places.half_width_m_and_develop.on(p);
         // Everything times the root of the area, to divide only once.
-        let narrowing = self.one_over_area(p, places).sqrt();
+        let narrowing = self.one_over_area(develop).sqrt();
         let radius = self.disk_radius_m;
-        let edge = (places.half_width_m * narrowing).at_least(EDGE_FRACTION * radius);
+        let edge = (half_width_m * narrowing).at_least(EDGE_FRACTION * radius);
         let inside = radius + edge - aside.dot(aside).sqrt() * narrowing;
         let t = (0.5 * inside / edge).at_least(0.0).at_most(1.0);
-        t * t * (3.0 - 2.0 * t) * places.in_reach
+        t * t * (3.0 - 2.0 * t)
     }
 
-    /// Velocities that the jet adds at four places inside it.
+    /// Velocities that the jet adds at eight places inside it.
     #[inline(always)]
     pub(crate) fn added<P: Processor>(&self, p: P, places: &SlipstreamBlock) -> Wide3<P> {
-        let spin = self.swirl_rad_s * (places.swirl * self.one_over_area(p, places));
-        let induced = self.induced_m_s + self.growth_m_s * places.develop.on(p);
+        let [_, develop] = places.half_width_m_and_develop.on(p);
+        let spin = self.swirl_rad_s * (places.swirl * self.one_over_area(develop));
+        let induced = self.induced_m_s + self.growth_m_s * develop;
         let direction = Wide3::all(p, self.direction);
         direction.cross(self.aside_m(p, places)) * spin - direction * induced
     }
 }
 
-/// [`SlipstreamPlace`] for four strips at once.
-#[derive(Debug, Clone, Default)]
+/// [`SlipstreamPlace`] for eight strips at once.
+#[derive(Debug, Clone)]
 pub(crate) struct SlipstreamBlock {
-    behind_m: Lanes,
-    offset_m: Lanes3,
-    half_width_m: Lanes,
-    develop: Lanes,
+    offset_x_and_y_m: PairLanes,
+    offset_z_and_behind_m: PairLanes,
+    half_width_m_and_develop: PairLanes,
     swirl: Lanes,
-    /// 1 for places that were set, 0 for those that no jet ever reaches.
-    in_reach: Lanes,
+}
+
+impl Default for SlipstreamBlock {
+    /// Places that no jet ever reaches.
+    fn default() -> Self {
+        const FAR_ASIDE_M: f64 = 1.0e6;
+        let mut block = Self {
+            offset_x_and_y_m: PairLanes::default(),
+            offset_z_and_behind_m: PairLanes::default(),
+            half_width_m_and_develop: PairLanes::default(),
+            swirl: Lanes::ZERO,
+        };
+        for lane in 0..WIDTH {
+            block.offset_x_and_y_m.set(lane, FAR_ASIDE_M, FAR_ASIDE_M);
+        }
+        block
+    }
 }
 
 impl SlipstreamBlock {
     /// Puts a place into one lane.
     pub fn set(&mut self, lane: usize, place: &SlipstreamPlace) {
-        self.behind_m.0[lane] = place.behind_m;
-        self.offset_m.set(lane, place.offset_m);
-        self.half_width_m.0[lane] = place.half_width_m.max(1.0e-9);
-        self.develop.0[lane] = place.develop;
+        let offset_m = place.offset_m;
+        self.offset_x_and_y_m.set(lane, offset_m.x, offset_m.y);
+        self.offset_z_and_behind_m
+            .set(lane, offset_m.z, place.behind_m);
+        self.half_width_m_and_develop
+            .set(lane, place.half_width_m.max(1.0e-9), place.develop);
         self.swirl.0[lane] = place.swirl;
-        self.in_reach.0[lane] = 1.0;
-    }
-
-    /// True when some place was set.
-    pub fn is_used(&self) -> bool {
-        self.in_reach != Lanes::ZERO
     }
 }

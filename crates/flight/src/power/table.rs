@@ -21,7 +21,7 @@ use super::blade::Rotor;
 use super::inflow::{AnnulusLoad, Running, balance, induced_speed};
 
 /// Entries in each node, see [`Coefficients`].
-const CHANNELS: usize = 8;
+const CHANNELS: usize = WIDTH;
 /// Nodes in a quarter turn of the flow direction.
 const QUARTER: usize = 32;
 /// Nodes all round.
@@ -40,8 +40,8 @@ pub(super) struct Table {
     nodes: Vec<Node>,
 }
 
-/// Coefficients at a node, in two halves.
-type Node = [Lanes; CHANNELS / WIDTH];
+/// Coefficients at a node, one in each lane.
+type Node = Lanes;
 
 /// Forces over `rho U^2 A / 2`, moments over that times the radius, per unit
 /// of what drives them where something does.
@@ -78,9 +78,7 @@ impl Table {
             let speed = MIDDLE_SPEED_M_S * x / (1.0 - x);
             let (v, u) = direction(around_index as f64 / QUARTER as f64);
             let solved = solve(rotor, viscosity_m2_s, speed * v, speed * u);
-            for (channel, number) in solved.into_iter().enumerate() {
-                node[channel / WIDTH].0[channel % WIDTH] = number;
-            }
+            *node = Lanes(solved);
         }
         Self { nodes }
     }
@@ -91,9 +89,9 @@ impl Table {
             let (v, _) = direction((index % AROUND) as f64 / QUARTER as f64);
             let factors = [thrust, torque, torque, thrust, thrust, thrust, 1.0, thrust];
             for (channel, factor) in factors.into_iter().enumerate() {
-                node[channel / WIDTH].0[channel % WIDTH] *= factor;
+                node.0[channel] *= factor;
             }
-            node[1].0[2] = induced_speed(0.25 * node[0].0[0], v);
+            node.0[6] = induced_speed(0.25 * node.0[0], v);
         }
     }
 
@@ -139,16 +137,26 @@ impl Table {
             slopes: cubic_slope(t),
             along: cubic(s),
         };
-        let [low, high, slopes] = patch.sums();
+        let [at, slopes] = patch.sums();
+        let [
+            thrust,
+            torque,
+            along,
+            across,
+            yawing,
+            pitching,
+            induced,
+            damping,
+        ] = at.0;
         Coefficients {
-            thrust: low.0[0],
-            torque: low.0[1],
-            along: low.0[2],
-            across: low.0[3],
-            yawing: high.0[0],
-            pitching: high.0[1],
-            induced: high.0[2],
-            damping: high.0[3],
+            thrust,
+            torque,
+            along,
+            across,
+            yawing,
+            pitching,
+            induced,
+            damping,
             torque_slope: slopes.0[1] * QUARTER as f64,
         }
     }
@@ -165,10 +173,14 @@ struct Patch<'a> {
 }
 
 impl Patch<'_> {
-    /// Both halves of the coefficients and the slopes of the first, with
-    /// whatever vector instructions the processor offers.
+    /// The coefficients and their slopes, with whatever vector instructions the
+    /// processor offers.
     #[inline]
-    fn sums(self) -> [Lanes; 3] {
+    fn sums(self) -> [Lanes; 2] {
+        #[cfg(target_arch = "x86_64")]
+        if let Some(processor) = pulp::x86::V4::try_new() {
+            return processor.vectorize(PatchOn(processor, self));
+        }
         #[cfg(target_arch = "x86_64")]
         if let Some(processor) = pulp::x86::V3::try_new() {
             return processor.vectorize(PatchOn(processor, self));
@@ -177,23 +189,21 @@ impl Patch<'_> {
     }
 
     #[inline(always)]
-    fn sums_on<P: Processor>(&self, p: P) -> [Lanes; 3] {
+    fn sums_on<P: Processor>(&self, p: P) -> [Lanes; 2] {
         let nil = Wide::all(p, 0.0);
-        let [mut low, mut high, mut slopes] = [nil; 3];
+        let [mut sum, mut slopes] = [nil; 2];
         for i in 0..4 {
-            let [mut column_low, mut column_high] = [nil; 2];
+            let mut column = nil;
             for j in 0..4 {
                 let Some(node) = self.nodes.get(self.rows[j] * AROUND + self.columns[i]) else {
                     continue;
                 };
-                column_low += self.along[j] * node[0].on(p);
-                column_high += self.along[j] * node[1].on(p);
+                column += self.along[j] * node.on(p);
             }
-            low += self.across[i] * column_low;
-            high += self.across[i] * column_high;
-            slopes += self.slopes[i] * column_low;
+            sum += self.across[i] * column;
+            slopes += self.slopes[i] * column;
         }
-        [low.lanes(), high.lanes(), slopes.lanes()]
+        [sum.lanes(), slopes.lanes()]
     }
 }
 
@@ -201,10 +211,10 @@ impl Patch<'_> {
 struct PatchOn<'a, P: Processor>(P, Patch<'a>);
 
 impl<P: Processor> pulp::NullaryFnOnce for PatchOn<'_, P> {
-    type Output = [Lanes; 3];
+    type Output = [Lanes; 2];
 
     #[inline(always)]
-    fn call(self) -> [Lanes; 3] {
+    fn call(self) -> [Lanes; 2] {
         self.1.sums_on(self.0)
     }
 }
@@ -306,7 +316,7 @@ mod tests {
     fn plain_and_vector_look_ups_agree_to_the_bit() {
         let node = |k: usize| {
             let number = |channel: usize| libm::sin(0.7 * k as f64 + channel as f64);
-            [0, WIDTH].map(|from| Lanes(core::array::from_fn(|lane| number(from + lane))))
+            Lanes(core::array::from_fn(number))
         };
         let nodes: Vec<Node> = (0..AROUND * SPEEDS).map(node).collect();
         for step in 0..200 {
@@ -319,7 +329,7 @@ mod tests {
                 slopes: cubic_slope(t),
                 along: cubic(1.0 - 0.9 * t),
             };
-            let bits = |sums: [Lanes; 3]| sums.map(|lanes| lanes.0.map(f64::to_bits));
+            let bits = |sums: [Lanes; 2]| sums.map(|lanes| lanes.0.map(f64::to_bits));
             assert_eq!(bits(patch().sums_on(Plain)), bits(patch().sums()), "{t}");
         }
     }

@@ -44,7 +44,6 @@ use sheet::SheetFigures;
 pub(crate) use sheet::moment_share;
 pub(crate) use sheet::{Attachment, SheetBlock};
 use thin_aerofoil::Camber;
-pub(crate) use thin_aerofoil::followed;
 pub use thin_aerofoil::{FlapTheory, followed_rad};
 
 /// Sine of the leading-edge angle at which half the flow has let go.
@@ -195,9 +194,9 @@ impl SectionModel {
             block.set(lane, self, flap);
         }
         let wide = flow.map(|number| Wide::all(Plain, number));
-        let setting = block.deflected(wide.flap_rad, wide.flap_followed_rad);
+        let setting = block.deflected(Plain, wide.flap_rad, wide.flap_followed_rad);
         let one_over_reynolds = Wide::all(Plain, 1.0 / flow.reynolds);
-        let (mut sheet, attachment) = block.at(&wide, &setting, one_over_reynolds);
+        let (mut sheet, attachment) = block.at(Plain, &wide, &setting, one_over_reynolds);
         sheet.attachment = attachment.share();
         let sheet = sheet.map(|wide| wide.lanes().0[0]);
         self.corrected(sheet, flow, flap)
@@ -288,7 +287,7 @@ impl<N: Copy> SectionCoefficients<N> {
     }
 }
 
-/// Coefficients of four sections in which some are put right.
+/// Coefficients of eight sections in which some are put right.
 pub(crate) fn with_lane<P: Processor>(
     all: SectionCoefficients<Wide<P>>,
     processor: P,

@@ -1,10 +1,10 @@
-//! The formulas of a foam sheet, four strips at a time.
+//! The formulas of a foam sheet, eight strips at a time.
 
 use core::f64::consts::PI;
 
 use super::thin_aerofoil::{Camber, FlapTheory};
 use super::{SectionCoefficients, SectionFlow, SectionModel};
-use crate::lanes::{Lanes, Plain, Processor, Wide};
+use crate::lanes::{Lanes, PairLanes, Plain, Processor, WIDTH, Wide};
 
 /// Half-width of the stall, as the sine of the leading-edge angle.
 const STALL_WIDTH: f64 = 0.043;
@@ -37,100 +37,122 @@ pub(super) struct SheetFigures {
     pub tip_burst: f64,
 }
 
-/// The same for four strips, with their flaps.
+/// The same for eight strips, with their flaps.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct SheetBlock {
-    zero_lift_rad: Lanes,
-    ideal_rad: Lanes,
-    camber_moment: Lanes,
-    /// Root of nose sharpness times the root of the Reynolds number.
-    root_sharpness: Lanes,
+    /// Thickness over chord; root of nose sharpness times the root of the
+    /// Reynolds number.
+    thickness_and_root_sharpness: PairLanes,
+    base_drag_and_stall_sine: PairLanes,
     /// One over the sine of the stall, and what a blunt nose takes off it.
-    one_over_stall: Lanes,
-    blunt_over_stall: Lanes,
-    thickness_ratio: Lanes,
-    base_drag: Lanes,
-    stall_sine: Lanes,
-    plate_normal: Lanes,
-    plate_bend: Lanes,
-    /// What is left of one beside `plate_bend`.
-    plate_rest: Lanes,
-    /// Angle by which camber turns a separated plate.
-    plate_shift_rad: Lanes,
-    edge_suction: Lanes,
-    one_over_tip_burst: Lanes,
-    lift_effect: Lanes,
-    nose_effect: Lanes,
-    moment_effect: Lanes,
-    flap_fraction: Lanes,
+    one_over_stall_and_blunt: PairLanes,
+    plate_normal_and_bend: PairLanes,
+    edge_suction_and_one_over_tip_burst: PairLanes,
     /// With flaps as they are built.
-    pub rest: SheetSetting,
+    rest: SheetAtRest,
+    lift_effect_and_zero_lift_rad: PairLanes,
+    nose_effect_and_ideal_rad: PairLanes,
+    moment_effect_and_camber_moment: PairLanes,
+    flap_fraction: Lanes,
 }
 
 /// A sheet with its flaps set.
-#[derive(Debug, Clone, Default)]
-pub(crate) struct SheetSetting {
+pub(crate) struct SheetSetting<P: Processor> {
     /// From the chord to the line of no lift.
-    lift: Turn,
+    lift: Turn<P>,
     /// To where the flow meets the nose without going round it.
-    nose: Turn,
+    nose: Turn<P>,
     /// To the plate that a separated flow sees.
-    plate: Turn,
-    flap_drag: Lanes,
+    plate: Turn<P>,
+    flap_drag: Wide<P>,
+    moment: Wide<P>,
+}
+
+/// The same as stored, flaps as they are built.
+#[derive(Debug, Clone, Default)]
+struct SheetAtRest {
+    lift: PairLanes,
+    nose: PairLanes,
+    plate: PairLanes,
     moment: Lanes,
 }
 
 /// Cosine and sine of a small angle.
-#[derive(Debug, Clone, Copy, Default)]
-struct Turn {
-    cosine: Lanes,
-    sine: Lanes,
+#[derive(Clone, Copy)]
+struct Turn<P: Processor> {
+    cosine: Wide<P>,
+    sine: Wide<P>,
 }
 
 impl SheetBlock {
     /// Puts a section and its flap into one lane.
     pub fn set(&mut self, lane: usize, section: &SectionModel, flap: &FlapTheory) {
         let sheet = &section.sheet;
-        self.zero_lift_rad.0[lane] = sheet.camber.zero_lift_rad;
-        self.ideal_rad.0[lane] = sheet.camber.ideal_rad;
-        self.camber_moment.0[lane] = sheet.camber.moment;
-        self.root_sharpness.0[lane] = (SHARP_NOSE / sheet.thickness_ratio.max(1e-6)).sqrt();
+        let root_sharpness = (SHARP_NOSE / sheet.thickness_ratio.max(1e-6)).sqrt();
+        self.thickness_and_root_sharpness
+            .set(lane, sheet.thickness_ratio, root_sharpness);
+        self.base_drag_and_stall_sine
+            .set(lane, sheet.base_drag, sheet.stall_sine);
         let one_over_stall = 1.0 / sheet.stall_sine;
-        self.one_over_stall.0[lane] = one_over_stall;
-        self.blunt_over_stall.0[lane] =
-            one_over_stall - 1.0 / (sheet.stall_sine + BLUNT_STALL_GAIN);
-        self.thickness_ratio.0[lane] = sheet.thickness_ratio;
-        self.base_drag.0[lane] = sheet.base_drag;
-        self.stall_sine.0[lane] = sheet.stall_sine;
-        self.plate_normal.0[lane] = sheet.plate_normal;
-        self.plate_bend.0[lane] = sheet.plate_bend;
-        self.plate_rest.0[lane] = 1.0 - sheet.plate_bend;
-        self.plate_shift_rad.0[lane] = 0.4 * sheet.camber.zero_lift_rad;
-        self.edge_suction.0[lane] = sheet.edge_suction;
-        self.one_over_tip_burst.0[lane] = 1.0 / sheet.tip_burst.max(1e-3);
-        self.lift_effect.0[lane] = flap.lift_effect;
-        self.nose_effect.0[lane] = flap.nose_effect;
-        self.moment_effect.0[lane] = flap.moment_effect;
+        self.one_over_stall_and_blunt.set(
+            lane,
+            one_over_stall,
+            one_over_stall - 1.0 / (sheet.stall_sine + BLUNT_STALL_GAIN),
+        );
+        self.plate_normal_and_bend
+            .set(lane, sheet.plate_normal, sheet.plate_bend);
+        self.edge_suction_and_one_over_tip_burst.set(
+            lane,
+            sheet.edge_suction,
+            1.0 / sheet.tip_burst.max(1e-3),
+        );
+        let camber = &sheet.camber;
+        self.lift_effect_and_zero_lift_rad
+            .set(lane, flap.lift_effect, camber.zero_lift_rad);
+        self.nose_effect_and_ideal_rad
+            .set(lane, flap.nose_effect, camber.ideal_rad);
+        self.moment_effect_and_camber_moment
+            .set(lane, flap.moment_effect, camber.moment);
         self.flap_fraction.0[lane] = flap.fraction;
         let nil = Wide::all(Plain, 0.0);
-        self.rest = self.deflected(nil, nil);
+        let rest = self.deflected(Plain, nil, nil);
+        self.rest.lift = rest.lift.stored();
+        self.rest.nose = rest.nose.stored();
+        self.rest.plate = rest.plate.stored();
+        self.rest.moment = rest.moment.lanes();
+    }
+
+    /// With flaps as they are built.
+    #[inline(always)]
+    pub fn rest<P: Processor>(&self, p: P) -> SheetSetting<P> {
+        SheetSetting {
+            lift: Turn::from_stored(p, &self.rest.lift),
+            nose: Turn::from_stored(p, &self.rest.nose),
+            plate: Turn::from_stored(p, &self.rest.plate),
+            flap_drag: Wide::all(p, 0.0),
+            moment: self.rest.moment.on(p),
+        }
     }
 
     /// With flaps deflected, and what the flow follows of it.
     #[inline(always)]
     pub fn deflected<P: Processor>(
         &self,
+        p: P,
         flap_rad: Wide<P>,
         followed_rad: Wide<P>,
-    ) -> SheetSetting {
+    ) -> SheetSetting<P> {
+        let [lift_effect, zero_lift_rad] = self.lift_effect_and_zero_lift_rad.on(p);
+        let [nose_effect, ideal_rad] = self.nose_effect_and_ideal_rad.on(p);
+        let [moment_effect, camber_moment] = self.moment_effect_and_camber_moment.on(p);
         let open = flap_rad - followed_rad;
-        let drag = self.flap_fraction * (open * open + 0.15 * flap_rad * flap_rad);
         SheetSetting {
-            lift: Turn::by(self.lift_effect * followed_rad - self.zero_lift_rad),
-            nose: Turn::by(self.nose_effect * followed_rad - self.ideal_rad),
-            plate: Turn::by(self.flap_fraction * followed_rad - self.plate_shift_rad),
-            flap_drag: drag.lanes(),
-            moment: (self.camber_moment + self.moment_effect * followed_rad).lanes(),
+            lift: Turn::by(lift_effect * followed_rad - zero_lift_rad),
+            nose: Turn::by(nose_effect * followed_rad - ideal_rad),
+            // Camber turns a separated plate by less.
+            plate: Turn::by(self.flap_fraction * followed_rad - 0.4 * zero_lift_rad),
+            flap_drag: self.flap_fraction * (open * open + 0.15 * flap_rad * flap_rad),
+            moment: camber_moment + moment_effect * followed_rad,
         }
     }
 
@@ -139,10 +161,15 @@ impl SheetBlock {
     #[inline(always)]
     pub fn at<P: Processor>(
         &self,
+        p: P,
         flow: &SectionFlow<Wide<P>>,
-        setting: &SheetSetting,
+        setting: &SheetSetting<P>,
         one_over_reynolds: Wide<P>,
     ) -> (SectionCoefficients<Wide<P>>, Attachment<P>) {
+        let [thickness_ratio, root_sharpness] = self.thickness_and_root_sharpness.on(p);
+        let [base_drag, stall_sine] = self.base_drag_and_stall_sine.on(p);
+        let [one_over_stall, blunt_over_stall] = self.one_over_stall_and_blunt.on(p);
+        let [edge_suction, one_over_tip_burst] = self.edge_suction_and_one_over_tip_burst.on(p);
         let sine = setting.lift.of(flow.sine, flow.cosine);
         let nose = setting.nose.of(flow.sine, flow.cosine);
         let nose_size = nose.abs();
@@ -159,28 +186,28 @@ impl SheetBlock {
         let friction = LAMINAR_FRICTION * per_root_re;
         // Nose-radius Reynolds number: a blunter or faster nose keeps its suction
         // and lets go later and more suddenly.
-        let nose_re = re * self.thickness_ratio;
-        let root_sharp = (self.root_sharpness * per_root_re).at_most(SHARPEST);
+        let nose_re = re * thickness_ratio;
+        let root_sharp = (root_sharpness * per_root_re).at_most(SHARPEST);
         let blunt = ((nose_re - SHARP_NOSE) * (1.0 / BLUNT_RANGE))
             .at_least(0.0)
             .at_most(1.0);
-        let stall_sine = self.stall_sine + BLUNT_STALL_GAIN * blunt;
-        let approach = nose_size * (self.one_over_stall - self.blunt_over_stall * blunt);
+        let stall_sine = stall_sine + BLUNT_STALL_GAIN * blunt;
+        let approach = nose_size * (one_over_stall - blunt_over_stall * blunt);
         // The loss grows with the three-quarter power of sharpness.
         let suction_loss =
             (0.55 * root_sharp * root_sharp.sqrt() * (1.0 + 0.8 * approach * approach))
                 .at_most(1.0);
-        let drag0 = friction + self.base_drag;
+        let drag0 = friction + base_drag;
 
         let stall = Stall::of(nose_size - stall_sine, STALL_WIDTH - 0.022 * blunt);
-        let burst = self.tip_vortices(flow, &setting.nose);
-        let plate = self.plate(flow, &setting.plate);
+        let burst = tip_vortices(flow, &setting.nose, one_over_tip_burst);
+        let plate = self.plate(p, flow, &setting.plate);
         let normal = plate.numerator / plate.resistance;
         let coefficients = SectionCoefficients {
             lift_attached: lift,
             drag_attached: drag0 + suction_loss * (lift * nose).abs() + setting.flap_drag,
             moment_attached: sine.nil() + setting.moment,
-            normal_edges: self.edges(flow),
+            normal_edges: edges(flow, edge_suction),
             normal_separated: normal,
             moment_separated: -(normal * plate.behind_quarter),
             drag_separated: drag0 * flow.free_cosine * flow.free_cosine + setting.flap_drag,
@@ -196,30 +223,10 @@ impl SheetBlock {
         (coefficients, attachment)
     }
 
-    /// One over the share of the tip vortices that still roll over the plate. Their downwash
-    /// keeps the flow on near the tips when the middle has let go; past the
-    /// stall they burst, and the whole plate is separated: its normal force is
-    /// then that of the measured plate wing of aspect ratio 2 at 25 degrees.
-    #[inline(always)]
-    fn tip_vortices<P: Processor>(&self, flow: &SectionFlow<Wide<P>>, nose: &Turn) -> Wide<P> {
-        let free_nose = nose.of(flow.free_sine, flow.free_cosine);
-        let near = self.one_over_tip_burst * free_nose;
-        let square = near * near;
-        let fourth = square * square;
-        let eighth = fourth * fourth;
-        1.0 + eighth * eighth
-    }
-
-    /// Normal force of the vortices that roll over the side edges.
-    #[inline(always)]
-    fn edges<P: Processor>(&self, flow: &SectionFlow<Wide<P>>) -> Wide<P> {
-        let (s, c) = (flow.free_sine, flow.free_cosine.at_least(0.0));
-        self.edge_suction * s * s.abs() * c * c
-    }
-
     /// Force along the normal of a plate in fully separated flow, and its arm.
     #[inline(always)]
-    fn plate<P: Processor>(&self, flow: &SectionFlow<Wide<P>>, turn: &Turn) -> Plate<P> {
+    fn plate<P: Processor>(&self, p: P, flow: &SectionFlow<Wide<P>>, turn: &Turn<P>) -> Plate<P> {
+        let [plate_normal, plate_bend] = self.plate_normal_and_bend.on(p);
         let s = turn
             .of(flow.free_sine, flow.free_cosine)
             .at_least(-1.0)
@@ -228,11 +235,36 @@ impl SheetBlock {
         let forward = 0.11 + 0.19 * (size - 0.26).at_least(0.0);
         let reversed = 0.25 + 0.25 * (1.0 - size);
         Plate {
-            numerator: self.plate_normal * s,
-            resistance: self.plate_bend + self.plate_rest * size,
+            numerator: plate_normal * s,
+            resistance: plate_bend + (1.0 - plate_bend) * size,
             behind_quarter: (-flow.free_cosine).where_above(0.0, reversed, forward),
         }
     }
+}
+
+/// One over the share of the tip vortices that still roll over the plate. Their
+/// downwash keeps the flow on near the tips when the middle has let go; past the
+/// stall they burst, and the whole plate is separated: its normal force is then
+/// that of the measured plate wing of aspect ratio 2 at 25 degrees.
+#[inline(always)]
+fn tip_vortices<P: Processor>(
+    flow: &SectionFlow<Wide<P>>,
+    nose: &Turn<P>,
+    one_over_tip_burst: Wide<P>,
+) -> Wide<P> {
+    let free_nose = nose.of(flow.free_sine, flow.free_cosine);
+    let near = one_over_tip_burst * free_nose;
+    let square = near * near;
+    let fourth = square * square;
+    let eighth = fourth * fourth;
+    1.0 + eighth * eighth
+}
+
+/// Normal force of the vortices that roll over the side edges.
+#[inline(always)]
+fn edges<P: Processor>(flow: &SectionFlow<Wide<P>>, edge_suction: Wide<P>) -> Wide<P> {
+    let (s, c) = (flow.free_sine, flow.free_cosine.at_least(0.0));
+    edge_suction * s * s.abs() * c * c
 }
 
 /// Share of attached flow in steady flow, the numerator over the size: it is
@@ -271,20 +303,36 @@ struct Plate<P: Processor> {
     behind_quarter: Wide<P>,
 }
 
-impl Turn {
+impl<P: Processor> Turn<P> {
     #[inline(always)]
-    fn by<P: Processor>(angle_rad: Wide<P>) -> Self {
+    fn by(angle_rad: Wide<P>) -> Self {
         let square = angle_rad * angle_rad;
         Self {
-            cosine: (1.0 - 0.5 * square).lanes(),
-            sine: (angle_rad * (1.0 - square * (1.0 / 6.0))).lanes(),
+            cosine: 1.0 - 0.5 * square,
+            sine: angle_rad * (1.0 - square * (1.0 / 6.0)),
         }
     }
 
     /// Sine of an angle turned.
     #[inline(always)]
-    fn of<P: Processor>(&self, sine: Wide<P>, cosine: Wide<P>) -> Wide<P> {
+    fn of(&self, sine: Wide<P>, cosine: Wide<P>) -> Wide<P> {
         sine * self.cosine + cosine * self.sine
+    }
+
+    /// As stored.
+    fn stored(&self) -> PairLanes {
+        let mut pair = PairLanes::default();
+        let (cosine, sine) = (self.cosine.lanes(), self.sine.lanes());
+        for lane in 0..WIDTH {
+            pair.set(lane, cosine.0[lane], sine.0[lane]);
+        }
+        pair
+    }
+
+    #[inline(always)]
+    fn from_stored(p: P, pair: &PairLanes) -> Self {
+        let [cosine, sine] = pair.on(p);
+        Self { cosine, sine }
     }
 }
 

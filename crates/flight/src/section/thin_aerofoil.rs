@@ -4,8 +4,6 @@ use core::f64::consts::PI;
 
 use larkfield_airframe::Fold;
 
-use crate::lanes::{Plain, Processor, Wide};
-
 /// Flap geometry reduced to what thin aerofoil theory needs.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct FlapTheory {
@@ -42,12 +40,6 @@ impl FlapTheory {
 /// itself stalls and more deflection brings mostly drag.
 #[must_use]
 pub fn followed_rad(deflection_rad: f64) -> f64 {
-    followed(Wide::all(Plain, deflection_rad)).lanes().0[0]
-}
-
-/// The same of four deflections.
-#[inline(always)]
-pub(crate) fn followed<P: Processor>(deflection_rad: Wide<P>) -> Wide<P> {
     const ONE_OVER_STALL_RAD: f64 = 1.0 / 0.42;
     let r = deflection_rad * ONE_OVER_STALL_RAD;
     let square = r * r;
