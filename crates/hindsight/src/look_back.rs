@@ -102,7 +102,7 @@ impl Hindsight {
     /// release plane and throw are to blame, later how it was flown.
     fn what_then(&self) -> &'static str {
         if self.trouble.time_s - self.released_s < SOON_S {
-            "Mend the plane or the throw."
+            "Look at the plane, at the throw, and at what the sticks did until then."
         } else {
             "What led there has to be flown differently, earlier."
         }

@@ -26,6 +26,7 @@ pub struct Ready {
 }
 
 /// A flight that is over.
+#[derive(Clone)]
 pub struct Flown {
     /// Samples and events, as they come back from their files.
     pub recording: Recording,

@@ -14,6 +14,7 @@ mod failure;
 mod faults;
 mod flown;
 mod inputs;
+mod log;
 mod outputs;
 mod page;
 mod performance;
@@ -30,12 +31,15 @@ pub use causes::causes_of;
 pub use failure::{FAILED, Failure, STOPPED};
 pub use flown::{Flown, Ready, fly};
 pub use inputs::{InputFile, Inputs, Today, air_of};
+pub use log::{UNNAMED, entry_of};
 pub use outputs::{
     CausesReport, FlightReport, LookBackReport, add_flight, add_traces, begin, json,
 };
 pub use page::{assumed, page_input};
 pub use performance::performance_of;
-pub use places::shipped;
+pub use places::{
+    LOGBOOK_VARIABLE, beside, logbook_file, own_settings, ron_files, shipped, shipped_like,
+};
 pub use request::{PilotChoice, Request};
 pub use versions::versions;
 pub use why::line_up;

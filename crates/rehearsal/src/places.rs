@@ -1,7 +1,10 @@
-//! Where shipped files are: below the current folder, below one above it, or
-//! below one above the program itself.
+//! Where files are: shipped ones below the current folder, below one above it, or
+//! below one above the program itself; a person's own where the system keeps
+//! settings and data.
 
 use std::path::{Path, PathBuf};
+
+use etcetera::BaseStrategy;
 
 use crate::failure::Failure;
 
@@ -31,6 +34,59 @@ pub fn shipped(relative: &str) -> Result<PathBuf, Failure> {
                  program; run from a checkout, or name a file with --lesson"
             ))
         })
+}
+
+/// The shipped files of a folder that end in `.ron`, in the order of their names;
+/// `one` of them says where the folder is.
+///
+/// # Errors
+/// When that one is nowhere, or the folder cannot be read.
+pub fn shipped_like(one: &str) -> Result<Vec<PathBuf>, Failure> {
+    let one = shipped(one)?;
+    let folder = one.parent().unwrap_or(Path::new("."));
+    let mut files = ron_files(folder);
+    files.sort();
+    Ok(files)
+}
+
+/// Files of a folder that end in `.ron`; none where there is no such folder.
+pub fn ron_files(folder: &Path) -> Vec<PathBuf> {
+    let entries = std::fs::read_dir(folder).into_iter().flatten().flatten();
+    let paths = entries.map(|entry| entry.path());
+    paths
+        .filter(|path| path.extension().is_some_and(|ending| ending == "ron") && path.is_file())
+        .collect()
+}
+
+/// The folder of a person's own settings; none where the system has no such
+/// place.
+pub fn own_settings() -> Option<PathBuf> {
+    let base = etcetera::choose_base_strategy().ok()?;
+    Some(base.config_dir().join("larkfield"))
+}
+
+/// Names a logbook for every program.
+pub const LOGBOOK_VARIABLE: &str = "LARKFIELD_LOGBOOK";
+
+/// The logbook's file: as named, as the environment names it, or in the folder
+/// of data.
+///
+/// # Errors
+/// When the system has no such folder.
+pub fn logbook_file(named: Option<&Path>) -> Result<PathBuf, Failure> {
+    if let Some(path) = named {
+        return Ok(path.to_owned());
+    }
+    if let Some(path) = std::env::var_os(LOGBOOK_VARIABLE).filter(|path| !path.is_empty()) {
+        return Ok(PathBuf::from(path));
+    }
+    let base = etcetera::choose_base_strategy().map_err(|_| {
+        Failure::input(format!(
+            "this system names no folder for a logbook; give --logbook FILE or set \
+             {LOGBOOK_VARIABLE}"
+        ))
+    })?;
+    Ok(base.data_dir().join("larkfield").join("logbook.db"))
 }
 
 /// A file that another file names, relative to the folder of the latter.

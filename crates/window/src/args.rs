@@ -5,6 +5,9 @@ use std::path::PathBuf;
 use clap::Parser;
 use larkfield_rehearsal::{PilotChoice, Request};
 
+use crate::menu::request_of;
+use crate::settings::Settings;
+
 /// Fly a lesson from where the pilot stands, in a window.
 #[derive(Debug, Parser)]
 #[command(name = "larkfield-window", version, after_help = crate::words::KEYS)]
@@ -22,6 +25,10 @@ pub struct Arguments {
     /// assets/radios/pad_mode_2.ron or one that `larkfield radio learn` made
     #[arg(long, value_name = "FILE", conflicts_with_all = ["again", "watch"])]
     pub radio: Option<PathBuf>,
+    /// A second device, with which an instructor flies while holding its switch
+    /// for the throw: its radio file. Without one the keys fly while F8 is held
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["again", "watch"])]
+    pub instructor: Option<PathBuf>,
     /// Watch a run again: its folder
     #[arg(long, value_name = "DIR", conflicts_with_all = ["lesson", "watch"])]
     pub again: Option<PathBuf>,
@@ -60,11 +67,17 @@ pub struct Arguments {
         long,
         value_name = "S,S,...",
         value_delimiter = ',',
-        requires = "pictures"
+        requires = "pictures",
+        conflicts_with = "walk"
     )]
     pub at: Vec<f64>,
+    /// Press the keys and take the pictures of a script, then leave; steps are
+    /// press KEY, hold KEY SECONDS, type WORDS, wait SECONDS, until PLACE and
+    /// picture NAME, one in a line
+    #[arg(long, value_name = "FILE", requires = "pictures")]
+    pub walk: Option<PathBuf>,
     /// Folder for the pictures
-    #[arg(long, value_name = "DIR", requires = "at")]
+    #[arg(long, value_name = "DIR")]
     pub pictures: Option<PathBuf>,
     /// Hide all words at first; M shows them
     #[arg(long)]
@@ -102,8 +115,28 @@ impl Arguments {
         })
     }
 
-    /// What is to be flown.
-    pub fn request(&self) -> Request {
+    /// Nothing was typed that says what to do.
+    pub fn names_nothing(&self) -> bool {
+        self.lesson.is_none()
+            && self.airframe.is_none()
+            && self.wind.is_none()
+            && self.radio.is_none()
+            && self.again.is_none()
+            && self.drill.is_none()
+            && (self.pictures.is_none() || self.walk.is_some())
+            && !self.watch
+    }
+
+    /// What is to be flown: as typed, otherwise as somebody chose before.
+    pub fn request(&self, settings: &Settings) -> Request {
+        if self.names_nothing() {
+            let chosen = request_of(settings);
+            return Request {
+                seed: self.seed.unwrap_or(1),
+                unlocked: self.unlocked || settings.unlocked,
+                ..chosen
+            };
+        }
         // Every run keeps what its pilot's hands did.
         let kept = self
             .again

@@ -1,17 +1,22 @@
 //! Hands fly, and the flight becomes what is seen. The only
 //! place that knows the session.
 
+use std::path::PathBuf;
+
 use bevy::prelude::*;
 use larkfield_pilot::PilotKind;
 use larkfield_recording::FlightStage;
 
-use crate::control::{AtSticks, Given};
+use crate::activity::Activity;
+use crate::control::{AtSticks, Given, Linked};
 use crate::eyes::{Look, Zoom};
 use crate::field::FieldToShow;
 use crate::hud::Shown;
+use crate::menu::Before;
 use crate::plane::PlaneToShow;
 use crate::seen::{Seen, place};
 use crate::session::Session;
+use crate::settings::Settings;
 use crate::steps::Steps;
 use crate::sticks::{Chosen, OwnSticks};
 use crate::words::{KEYS, Words, coach_for, result_of, step_of};
@@ -24,12 +29,37 @@ pub struct Keep(pub bool);
 #[derive(Resource, Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct Paused(pub bool);
 
+/// As loud as it is when it is no longer mute.
+const LOUD_PERCENT: u32 = 75;
+
 /// What became of the flight that is over.
 #[derive(Resource, Debug, Clone, Default)]
-struct Told {
+pub struct Told {
+    /// Whatever comes after a flight has begun.
     told: bool,
-    said: Option<String>,
+    /// Its folder.
+    folder: Option<PathBuf>,
+    /// It still has to go into the logbook.
+    unlogged: bool,
+    said: Vec<String>,
 }
+
+impl Told {
+    /// Puts a flight that still has to go there into the logbook.
+    pub fn log(&mut self, session: &Session, pilot: &str) {
+        if let Some(folder) = self.folder.as_deref().filter(|_| self.unlogged) {
+            self.said.push(match session.log(folder, pilot) {
+                Ok(said) => said,
+                Err(failure) => format!("not in the logbook: {:#}", failure.error),
+            });
+        }
+        self.unlogged = false;
+    }
+}
+
+/// Another flight is to be shown when somebody next flies.
+#[derive(Resource, Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct NewFlight(pub bool);
 
 /// Flies.
 pub struct AttemptPlugin;
@@ -39,21 +69,48 @@ impl Plugin for AttemptPlugin {
         app.init_resource::<Paused>()
             .init_resource::<Seen>()
             .init_resource::<Told>()
-            .add_systems(Startup, enter)
+            .insert_resource(NewFlight(true))
+            .add_systems(OnEnter(Activity::Flight), enter)
+            .add_systems(OnEnter(Activity::Guide), enter)
             .add_systems(
                 Update,
                 (
                     choose.in_set(Steps::Choose),
                     (fly, tell).chain().in_set(Steps::Fly),
-                ),
-            );
+                )
+                    .run_if(in_state(Activity::Flight)),
+            )
+            .add_systems(Last, log_before_leaving);
     }
 }
 
-/// Shows plane and field of the session.
-fn enter(mut commands: Commands, session: NonSend<Session>, mut hands: ResMut<AtSticks>) {
+/// Whoever closes the window in the middle of a look has flown all the same.
+fn log_before_leaving(
+    mut leaves: MessageReader<AppExit>,
+    session: NonSend<Session>,
+    settings: Res<Settings>,
+    mut told: ResMut<Told>,
+) {
+    if leaves.read().count() > 0 {
+        told.log(&session, &settings.pilot);
+    }
+}
+
+/// Shows plane and field of the session; a flight that is new has its hands where
+/// they begin.
+pub fn enter(
+    mut commands: Commands,
+    session: NonSend<Session>,
+    mut hands: ResMut<AtSticks>,
+    mut new_flight: ResMut<NewFlight>,
+    (mut told, mut linked): (ResMut<Told>, ResMut<Linked>),
+) {
     let inputs = session.inputs();
-    hands.0 = session.hands();
+    if std::mem::take(&mut new_flight.0) {
+        linked.0.begin();
+        hands.0 = session.hands();
+        *told = Told::default();
+    }
     commands.insert_resource(PlaneToShow {
         airframe: inputs.model.airframe().clone(),
         balance_m: inputs.model.mass().cg_m,
@@ -74,17 +131,20 @@ fn enter(mut commands: Commands, session: NonSend<Session>, mut hands: ResMut<At
 fn choose(
     keys: Res<ButtonInput<KeyCode>>,
     (mut session, mut sticks): (NonSendMut<Session>, NonSendMut<OwnSticks>),
-    mut hands: ResMut<AtSticks>,
     mut told: ResMut<Told>,
     (mut look, mut zoom): (ResMut<Look>, ResMut<Zoom>),
     mut shown: ResMut<Shown>,
-    mut paused: ResMut<Paused>,
-    mut exit: MessageWriter<AppExit>,
+    (mut paused, mut settings): (ResMut<Paused>, ResMut<Settings>),
+    (mut next_activity, mut before): (ResMut<NextState<Activity>>, ResMut<Before>),
+    mut new_flight: ResMut<NewFlight>,
     mut commands: Commands,
 ) {
     let button = sticks.device().is_some_and(Chosen::take_again);
     let again = button || keys.just_pressed(KeyCode::KeyR);
     let next = keys.just_pressed(KeyCode::KeyN);
+    if again || next || keys.just_pressed(KeyCode::KeyB) {
+        told.log(&session, &settings.pilot);
+    }
     let result = if again {
         session.again()
     } else if next {
@@ -97,15 +157,22 @@ fn choose(
     if let Err(failure) = result {
         *told = Told {
             told: true,
-            said: Some(format!("{:#}", failure.error)),
+            said: vec![format!("{:#}", failure.error)],
+            ..Told::default()
         };
     } else if again || next {
-        *told = Told::default();
-        hands.0 = session.hands();
+        new_flight.0 = true;
         // Another wind blows, and the windsock obeys it.
         commands.run_system_cached(enter);
     } else if keys.just_pressed(KeyCode::KeyB) {
         *told = Told::default();
+    }
+    if keys.just_pressed(KeyCode::KeyQ) {
+        let was = settings.sound_percent;
+        settings.sound_percent = if was == 0 { LOUD_PERCENT } else { 0 };
+    }
+    if keys.just_pressed(KeyCode::KeyG) && session.track().to_s().is_some() {
+        next_activity.set(Activity::Replay);
     }
     if keys.just_pressed(KeyCode::KeyV) {
         *look = look.next();
@@ -123,7 +190,8 @@ fn choose(
         shown.all = !shown.all;
     }
     if keys.just_pressed(KeyCode::Escape) {
-        exit.write(AppExit::Success);
+        before.0 = Activity::Flight;
+        next_activity.set(Activity::Menu);
     }
 }
 
@@ -135,6 +203,9 @@ fn fly(
     mut seen: ResMut<Seen>,
 ) {
     if !paused.0 && given.wanted.is_empty() {
+        if given.others.is_some() {
+            session.help();
+        }
         session.advance(time.delta_secs_f64(), given.message);
     }
     if let Some(view) = session.view() {
@@ -143,33 +214,63 @@ fn fly(
             // Before the first tick nothing has reached the sticks yet.
             seen.message.sticks = given.message.sticks;
         }
+        seen.others = given.others;
     }
 }
 
 fn tell(
-    session: NonSend<Session>,
+    mut session: NonSendMut<Session>,
     given: Res<Given>,
     keep: Res<Keep>,
     paused: Res<Paused>,
     mut told: ResMut<Told>,
+    (settings, linked): (Res<Settings>, Res<Linked>),
     mut words: ResMut<Words>,
 ) {
+    if session.flown().is_some() && !told.told {
+        told.told = true;
+        if keep.0 {
+            match session.keep(None) {
+                Ok(folder) => {
+                    let page = folder.join("debrief.html");
+                    told.said.push(format!("Debrief: {}", page.display()));
+                    told.folder = Some(folder);
+                    told.unlogged = session.is_attempt();
+                }
+                Err(failure) => told.said.push(format!("not kept: {:#}", failure.error)),
+            }
+        }
+        let takeovers = linked.0.takeovers().iter();
+        told.said
+            .extend(takeovers.map(|takeover| takeover.in_words()));
+        session.look_into();
+    }
+    if session.hear_of_look() {
+        if let Some(folder) = told.folder.clone()
+            && let Err(failure) = session.keep_again(&folder)
+        {
+            told.said
+                .push(format!("the debrief stays as it was: {:#}", failure.error));
+        }
+        told.log(&session, &settings.pilot);
+    }
     let Some(view) = session.view() else {
         return;
     };
     let inputs = session.inputs();
-    if session.flown().is_some() && !told.told {
-        told.told = true;
-        told.said = keep.0.then(|| match session.keep(None) {
-            Ok(folder) => folder.join("debrief.html").display().to_string(),
-            Err(failure) => format!("not kept: {:#}", failure.error),
-        });
-    }
+    let silent = settings.silent_coach;
+    let taken;
     let coach = if paused.0 {
         "Paused. P goes on"
+    } else if linked.0.is_taken() {
+        taken = format!(
+            "The instructor flies. Your sticks are {:.2} apart: move yours along",
+            linked.0.apart_lately()
+        );
+        &taken
     } else if !given.wanted.is_empty() {
         &given.wanted
-    } else if session.flown().is_some() || inputs.lesson.pilot != PilotKind::Person {
+    } else if silent || session.flown().is_some() || inputs.lesson.pilot != PilotKind::Person {
         ""
     } else {
         coach_for(
@@ -200,10 +301,9 @@ fn tell(
         keys: KEYS.to_owned(),
         list: String::new(),
         card: String::new(),
-        result: match (session.flown(), &told.said) {
-            (Some(flown), said) => result_of(flown, said.as_deref()),
-            (None, Some(said)) => said.clone(),
-            (None, None) => String::new(),
+        result: match session.flown() {
+            Some(flown) => result_of(flown, session.is_looked_into(), &told.said),
+            None => told.said.join("\n"),
         },
     };
     if *words != new {

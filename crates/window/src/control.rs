@@ -2,9 +2,11 @@
 //! are read. Flights and drills take it from here.
 
 use bevy::prelude::*;
-use larkfield_pilot::{ControlMessage, Unseen};
+use larkfield_pilot::{ControlMessage, Sticks, Unseen};
 
+use crate::activity::Activity;
 use crate::hands::{Hands, Pushed};
+use crate::link::Link;
 use crate::steps::Steps;
 use crate::sticks::OwnSticks;
 
@@ -19,7 +21,13 @@ pub struct Given {
     pub message: ControlMessage,
     /// What has to happen before the sticks count; empty once they do.
     pub wanted: String,
+    /// The pilot's sticks while an instructor flies.
+    pub others: Option<Sticks>,
 }
+
+/// The link between pilot and instructor.
+#[derive(Resource, Debug, Clone, Default)]
+pub struct Linked(pub Link);
 
 /// Reads hands.
 pub struct ControlPlugin;
@@ -28,12 +36,21 @@ impl Plugin for ControlPlugin {
     fn build(&self, app: &mut App) {
         app.init_resource::<AtSticks>()
             .init_resource::<Given>()
-            .add_systems(Update, (push, give).chain().in_set(Steps::Hands))
+            .init_resource::<Linked>()
+            .add_systems(
+                Update,
+                (push.run_if(at_sticks), give).chain().in_set(Steps::Hands),
+            )
             .configure_sets(
                 Update,
                 (Steps::Hands, Steps::Choose, Steps::Fly, Steps::Draw).chain(),
             );
     }
+}
+
+/// Keys mean other things where something is picked or looked at again.
+fn at_sticks(activity: Option<Res<State<Activity>>>) -> bool {
+    activity.is_none_or(|activity| !matches!(activity.get(), Activity::Menu | Activity::Replay))
 }
 
 fn push(keys: Res<ButtonInput<KeyCode>>, time: Res<Time>, mut hands: ResMut<AtSticks>) {
@@ -75,32 +92,54 @@ fn surprised(mut message: ControlMessage, by: Unseen) -> ControlMessage {
 const BEFORE: &str = "Flight battery out, propeller off, the radio's own transmission off where it \
                       allows: then press ENTER";
 
-/// Hears the pilot's own sticks, or takes what the hands at the keys do.
+/// Hears the pilot's own sticks, or takes what the hands at the keys do; an
+/// instructor may fly instead.
 fn give(
     mut sticks: NonSendMut<OwnSticks>,
     keys: Res<ButtonInput<KeyCode>>,
-    hands: Res<AtSticks>,
+    (hands, time): (Res<AtSticks>, Res<Time>),
     mut given: ResMut<Given>,
+    mut linked: ResMut<Linked>,
     mut ready: Local<bool>,
 ) {
     sticks.listen();
     let said_ready = *ready;
     // From the next frame on: this press of the key means nothing else.
     *ready |= keys.just_pressed(KeyCode::Enter) || keys.just_pressed(KeyCode::NumpadEnter);
-    *given = match sticks.device() {
-        Some(device) => Given {
-            message: surprised(device.message(), hands.0.unseen()),
-            wanted: if !said_ready {
+    // Somebody at the keys and nobody else cannot take over from themselves.
+    let at_keys = hands.0.message();
+    let has_device = sticks.device().is_some();
+    let instructor = match sticks.instructor() {
+        Some(device) => {
+            let message = device.message();
+            Some((message, device.live() && message.switches.throw_held))
+        }
+        None => has_device.then(|| (at_keys, keys.pressed(KeyCode::F8))),
+    };
+    let (pilot, wanted) = match sticks.device() {
+        Some(device) => {
+            let wanted = if !said_ready {
                 BEFORE.to_owned()
             } else if device.live() {
                 String::new()
             } else {
                 device.wanted()
-            },
-        },
-        None => Given {
-            message: hands.0.message(),
-            wanted: String::new(),
-        },
+            };
+            (surprised(device.message(), hands.0.unseen()), wanted)
+        }
+        None => (at_keys, String::new()),
+    };
+    let message = match instructor {
+        Some((instructor, takes)) => {
+            linked
+                .0
+                .go_on(&pilot, &instructor, takes, time.delta_secs_f64())
+        }
+        None => pilot,
+    };
+    *given = Given {
+        message,
+        wanted,
+        others: linked.0.is_taken().then_some(pilot.sticks),
     };
 }

@@ -5,6 +5,7 @@ use larkfield_pilot::Sticks;
 use larkfield_recording::FlightStage;
 
 use crate::seen::Seen;
+use crate::settings::Settings;
 use crate::steps::Steps;
 use crate::words::Words;
 
@@ -16,6 +17,10 @@ const FRAME: Color = Color::srgb(0.72, 0.74, 0.72);
 /// Side of the square that a stick moves in.
 const STICK_PX: f32 = 92.0;
 const KNOB_PX: f32 = 16.0;
+/// Letters of the result of a flight, when it is short.
+const RESULT_PX: f32 = 18.0;
+/// Share of the window that centred words may take.
+const ROW_WIDTH: f32 = 0.62;
 
 /// Which parts are shown.
 #[derive(Resource, Debug, Clone, Copy, PartialEq, Eq)]
@@ -56,6 +61,14 @@ pub enum Area {
     Sticks,
 }
 
+/// What a stick moves in.
+#[derive(Component)]
+struct Square;
+
+/// A ring where the stick is of a pilot who does not fly just now.
+#[derive(Component)]
+struct Ring;
+
 /// The knob of a stick.
 #[derive(Component, Debug, Clone, Copy, PartialEq, Eq)]
 enum Knob {
@@ -71,9 +84,15 @@ pub struct HudPlugin;
 impl Plugin for HudPlugin {
     fn build(&self, app: &mut App) {
         app.init_resource::<Shown>()
+            .init_resource::<Settings>()
             .init_resource::<Words>()
             .add_systems(Startup, lay_out)
-            .add_systems(Update, (scale, write, hide, push_knobs).in_set(Steps::Draw));
+            .add_systems(
+                Update,
+                (scale, write, (hide, size_squares, push_knobs, fit))
+                    .chain()
+                    .in_set(Steps::Draw),
+            );
     }
 }
 
@@ -159,10 +178,10 @@ fn lay_out(mut commands: Commands) {
     }
     // Centred ones stand in a row as wide as the window.
     let rows = [
-        (Area::Coach, 22.0, percent(15)),
-        (Area::Result, 18.0, percent(28)),
+        (Area::Coach, 20.0, percent(15), 0.46),
+        (Area::Result, RESULT_PX, percent(14), ROW_WIDTH),
     ];
-    for (area, size, top) in rows {
+    for (area, size, top, width) in rows {
         commands.spawn((
             Node {
                 position_type: PositionType::Absolute,
@@ -176,6 +195,7 @@ fn lay_out(mut commands: Commands) {
                     area,
                     Node {
                         position_type: PositionType::Relative,
+                        max_width: percent(100.0 * width),
                         ..default()
                     }
                 ),
@@ -189,6 +209,7 @@ fn lay_out(mut commands: Commands) {
 fn sticks(commands: &mut Commands) {
     let square = |knob: Knob| {
         (
+            Square,
             Node {
                 width: px(STICK_PX),
                 height: px(STICK_PX),
@@ -196,17 +217,33 @@ fn sticks(commands: &mut Commands) {
                 ..default()
             },
             BorderColor::all(FRAME),
-            children![(
-                knob,
-                Node {
-                    position_type: PositionType::Absolute,
-                    width: px(KNOB_PX),
-                    height: px(KNOB_PX),
-                    border_radius: BorderRadius::all(percent(50)),
-                    ..default()
-                },
-                BackgroundColor(INK),
-            )],
+            children![
+                (
+                    knob,
+                    Node {
+                        position_type: PositionType::Absolute,
+                        width: px(KNOB_PX),
+                        height: px(KNOB_PX),
+                        border_radius: BorderRadius::all(percent(50)),
+                        ..default()
+                    },
+                    BackgroundColor(INK),
+                ),
+                (
+                    knob,
+                    Ring,
+                    Node {
+                        position_type: PositionType::Absolute,
+                        width: px(KNOB_PX),
+                        height: px(KNOB_PX),
+                        border: UiRect::all(px(3)),
+                        border_radius: BorderRadius::all(percent(50)),
+                        ..default()
+                    },
+                    BorderColor::all(INK),
+                    Visibility::Hidden,
+                )
+            ],
         )
     };
     commands.spawn((
@@ -234,9 +271,9 @@ fn sticks(commands: &mut Commands) {
 }
 
 /// Words keep their share of the window from a small window to a large screen.
-fn scale(windows: Query<&Window>, mut scale: ResMut<UiScale>) {
+fn scale(windows: Query<&Window>, settings: Res<Settings>, mut scale: ResMut<UiScale>) {
     if let Ok(window) = windows.single() {
-        let wanted = scale_for(window.size());
+        let wanted = scale_for(window.size()) * settings.text_percent as f32 / 100.0;
         if (scale.0 - wanted).abs() > 0.01 {
             scale.0 = wanted;
         }
@@ -268,6 +305,70 @@ fn write(words: Res<Words>, seen: Res<Seen>, mut texts: Query<(&Area, &mut Text)
     }
 }
 
+/// Letters of an area when there is room, and the share of the window's width and
+/// height that it may take, whatever the size of text.
+fn room(area: Area) -> (f32, Vec2) {
+    match area {
+        Area::Lesson | Area::Facts => (17.0, Vec2::new(0.46, 0.145)),
+        Area::Coach => (20.0, Vec2::new(0.46, 0.13)),
+        Area::Result => (RESULT_PX, Vec2::new(ROW_WIDTH, 0.68)),
+        Area::Keys => (14.0, Vec2::new(0.52, 0.42)),
+        Area::List | Area::Card => (14.0, Vec2::new(0.27, 0.5)),
+        Area::Sticks => (15.0, Vec2::new(0.14, 0.13)),
+    }
+}
+
+/// Letters shrink where there are more of them than there is room for.
+fn fit(
+    windows: Query<&Window>,
+    scale: Res<UiScale>,
+    mut texts: Query<(&Area, &Text, &mut TextFont)>,
+) {
+    let Ok(window) = windows.single() else {
+        return;
+    };
+    for (area, text, mut font) in &mut texts {
+        let (most, share) = room(*area);
+        let wanted = letters_px(&text.0, window.size() / scale.0 * share, most);
+        let is = TextFont::from_font_size(wanted);
+        if font.font_size != is.font_size {
+            font.font_size = is.font_size;
+        }
+    }
+}
+
+/// Size of letters with which a text fits into a plate of a size, at most `most`;
+/// all in scaled pixels.
+pub fn letters_px(text: &str, plate_px: Vec2, most: f32) -> f32 {
+    let fits = |letters: f32| {
+        // A letter of this face is 0.6 as wide as high, a line 1.2 times as high.
+        let in_line = ((plate_px.x - 24.0) / (0.6 * letters)).floor().max(4.0);
+        let lines: f32 = (text.lines())
+            .map(|line| wrapped(line, in_line as usize) as f32)
+            .sum();
+        lines * letters * 1.2 + 16.0 <= plate_px.y
+    };
+    let mut letters = most;
+    while letters > 4.0 && !fits(letters) {
+        letters -= 0.5;
+    }
+    letters
+}
+
+/// Lines that a line takes when words wrap.
+fn wrapped(line: &str, in_line: usize) -> usize {
+    let (mut lines, mut at) = (1, 0);
+    for word in line.split_inclusive(' ') {
+        let letters = word.chars().count();
+        if at > 0 && at + word.trim_end().chars().count() > in_line {
+            lines += 1;
+            at = 0;
+        }
+        at += letters;
+    }
+    lines
+}
+
 fn stick_words(seen: &Seen) -> String {
     let message = &seen.message;
     let throttle = message.sticks.throttle * 100.0;
@@ -284,15 +385,18 @@ fn stick_words(seen: &Seen) -> String {
     format!("throttle {throttle:.0} %{cut}{away}")
 }
 
-fn hide(
-    words: Res<Words>,
-    seen: Res<Seen>,
-    shown: Res<Shown>,
-    mut plates: Query<(&Area, &mut Visibility), With<Node>>,
-) {
+/// Plates with words on them.
+type Plates<'w, 's> = Query<
+    'w,
+    's,
+    (&'static Area, &'static mut Visibility),
+    (With<Node>, Without<Knob>, Without<Square>),
+>;
+
+fn hide(words: Res<Words>, seen: Res<Seen>, shown: Res<Shown>, mut plates: Plates<'_, '_>) {
     for (area, mut visibility) in &mut plates {
         let wanted = match area {
-            Area::Lesson | Area::Sticks => true,
+            Area::Lesson | Area::Sticks => !words.title.is_empty(),
             Area::Facts => !words.facts.is_empty(),
             Area::Coach => !words.coach.is_empty(),
             Area::Result => !words.result.is_empty(),
@@ -319,11 +423,48 @@ pub fn knobs_at(sticks: &Sticks) -> [(f64, f64); 2] {
     ]
 }
 
-fn push_knobs(seen: Res<Seen>, mut knobs: Query<(&Knob, &mut Node)>) {
-    let at = knobs_at(&seen.message.sticks);
-    let room = STICK_PX - KNOB_PX - 4.0;
-    for (knob, mut node) in &mut knobs {
-        let (x, y) = at[usize::from(*knob == Knob::Right)];
+/// The squares of the sticks are as large as they are whatever the size of text.
+fn size_squares(settings: Res<Settings>, mut squares: Query<&mut Node, With<Square>>) {
+    let side = px(stick_px(&settings));
+    for mut node in &mut squares {
+        if node.width != side {
+            node.width = side;
+            node.height = side;
+        }
+    }
+}
+
+/// Side of a stick's square in scaled pixels.
+fn stick_px(settings: &Settings) -> f32 {
+    STICK_PX * 100.0 / settings.text_percent as f32
+}
+
+/// Knobs and rings.
+type Knobs<'w, 's> = Query<
+    'w,
+    's,
+    (
+        &'static Knob,
+        &'static mut Node,
+        &'static mut Visibility,
+        Has<Ring>,
+    ),
+    Without<Square>,
+>;
+
+fn push_knobs(seen: Res<Seen>, settings: Res<Settings>, mut knobs: Knobs<'_, '_>) {
+    let room = stick_px(&settings) - KNOB_PX - 4.0;
+    for (knob, mut node, mut visibility, is_ring) in &mut knobs {
+        let sticks = if is_ring {
+            visibility.set_if_neq(match seen.others {
+                Some(_) => Visibility::Inherited,
+                None => Visibility::Hidden,
+            });
+            seen.others.unwrap_or_default()
+        } else {
+            seen.message.sticks
+        };
+        let (x, y) = knobs_at(&sticks)[usize::from(*knob == Knob::Right)];
         let (left, top) = (px(x as f32 * room), px(y as f32 * room));
         if node.left != left || node.top != top {
             node.left = left;
@@ -349,6 +490,25 @@ mod tests {
             let contrast = (ink + 0.05) / (under + 0.05);
             assert!(contrast >= 4.5, "{contrast} over {behind}");
         }
+    }
+
+    #[test]
+    fn many_words_have_smaller_letters() {
+        let plate_px = Vec2::new(790.0, 490.0);
+        assert_eq!(letters_px("short", plate_px, 18.0), 18.0);
+        let long = "Words that go on for a while and a little longer. ".repeat(30);
+        let letters = letters_px(&long, plate_px, 18.0);
+        assert!((8.0..18.0).contains(&letters), "{letters}");
+        // A plate half as large has a quarter of the room.
+        assert!(letters_px(&long, plate_px * 0.5, 18.0) < letters);
+    }
+
+    #[test]
+    fn words_wrap_at_blanks() {
+        assert_eq!(wrapped("one two three", 20), 1);
+        assert_eq!(wrapped("one two three", 8), 2);
+        assert_eq!(wrapped("one two three", 5), 3);
+        assert_eq!(wrapped("", 5), 1);
     }
 
     #[test]

@@ -12,6 +12,8 @@
 //!   flight model.
 //! - No picture, model or sound is read from a file: all is drawn from code.
 
+pub mod activity;
+pub mod after;
 pub mod args;
 pub mod attempt;
 pub mod control;
@@ -19,13 +21,21 @@ pub mod drill;
 pub mod eyes;
 pub mod field;
 pub mod first_frame;
+pub mod guide;
 pub mod hands;
 pub mod hud;
+pub mod link;
+pub mod menu;
 pub mod picture;
 pub mod plane;
+pub mod replay;
 pub mod seen;
 pub mod session;
+pub mod settings;
 pub mod shadow;
+pub mod sound;
 pub mod steps;
 pub mod sticks;
+pub mod track;
+pub mod walk;
 pub mod words;

@@ -5,8 +5,8 @@
 use bevy::prelude::*;
 use glam::{DQuat, DVec3};
 use larkfield_airframe::BreakPart;
-use larkfield_pilot::ControlMessage;
-use larkfield_recording::FlightStage;
+use larkfield_pilot::{ControlMessage, Sticks};
+use larkfield_recording::{EventKind, FlightStage};
 use larkfield_world::axes::{attitude_to_bevy, to_bevy};
 use larkfield_world::{FlightView, Piece};
 
@@ -73,6 +73,18 @@ pub struct Seen {
     pub loose: Vec<Loose>,
     /// What the pilot's hands do.
     pub message: ControlMessage,
+    /// The pilot's own sticks while an instructor flies.
+    pub others: Option<Sticks>,
+    /// Speed through the air.
+    pub airspeed_m_s: f64,
+    /// Share of the wing that is separated.
+    pub stalled: f64,
+    /// Thrust over weight.
+    pub thrust_share: f64,
+    /// Touches of the ground so far.
+    pub touches: u32,
+    /// Rate of descent at the last of them.
+    pub touch_sink_m_s: f64,
 }
 
 impl Seen {
@@ -87,6 +99,14 @@ impl Seen {
             .as_ref()
             .map(|p| p.battery);
         let used_c = state.power.charge_used_c;
+        let report = &view.plane.report;
+        let weight_n = view.plane.model.mass().mass_kg * view.plane.around.gravity_m_s2;
+        let sinks_m_s = || {
+            view.events.iter().filter_map(|event| match event.kind {
+                EventKind::TouchedGround { sink_m_s, .. } => Some(sink_m_s),
+                _ => None,
+            })
+        };
         Self {
             time_s: view.time_s,
             stage: view.plane.stage,
@@ -101,6 +121,12 @@ impl Seen {
             broken: view.damage.broken.clone(),
             loose: view.damage.pieces.iter().map(loose).collect(),
             message: view.message,
+            others: None,
+            airspeed_m_s: report.airspeed_m_s,
+            stalled: 0.5 * (report.stalled_left + report.stalled_right),
+            thrust_share: report.thrust_n / weight_n.max(1e-6),
+            touches: u32::try_from(sinks_m_s().count()).unwrap_or(u32::MAX),
+            touch_sink_m_s: sinks_m_s().next_back().unwrap_or(0.0),
         }
     }
 }

@@ -13,15 +13,18 @@ use std::sync::Arc;
 use glam::DVec3;
 use larkfield_debrief::debrief_page;
 use larkfield_lesson::{Conditions, Performance, PersonBody};
-use larkfield_pilot::{ControlMessage, PowerTiming};
+use larkfield_pilot::{ControlMessage, PilotKind, PowerTiming};
 use larkfield_recording::{EventKind, FlightStage};
 use larkfield_rehearsal::{
-    Failure, Flown, Inputs, Ready, Request, add_flight, begin, page_input, performance_of,
+    Failure, Flown, Inputs, PilotChoice, Ready, Request, add_flight, begin, page_input,
+    performance_of,
 };
 use larkfield_weather::Wind;
 use larkfield_world::{FieldSetup, FieldWorld, FlightId, FlightSnapshot, FlightView, TICK_S};
 
+use crate::after::{self, Look, Looking};
 use crate::hands::Hands;
+use crate::track::Track;
 
 /// A frame that took longer slows the flight down instead of jumping.
 const LONGEST_FRAME_S: f64 = 0.25;
@@ -32,7 +35,7 @@ const KEEP_EVERY_S: f64 = 0.5;
 
 /// A person, a lesson, and the flight that is on.
 pub struct Session {
-    inputs: Inputs,
+    inputs: Arc<Inputs>,
     request: Request,
     performance: Performance,
     seed: u64,
@@ -47,7 +50,13 @@ struct Flight {
     wind: Arc<Wind>,
     owed_s: f64,
     moments: VecDeque<(f64, FlightSnapshot)>,
+    track: Track,
     flown: Option<Flown>,
+    looking: Option<Looking>,
+    /// It went on from an earlier moment.
+    resumed: bool,
+    /// Somebody else flew part of it.
+    helped: bool,
 }
 
 impl Session {
@@ -56,7 +65,7 @@ impl Session {
     /// # Errors
     /// Everything that is wrong with the files.
     pub fn open(request: Request) -> Result<Self, Failure> {
-        let inputs = Inputs::resolve(&request)?;
+        let inputs = Arc::new(Inputs::resolve(&request)?);
         let performance = performance_of(&inputs.model);
         let seed = request.seed;
         let flight = Flight::of(&inputs, seed)?;
@@ -150,6 +159,83 @@ impl Session {
         self.flight.flown.as_ref()
     }
 
+    /// The flight so far, moment by moment.
+    pub fn track(&self) -> &Track {
+        &self.flight.track
+    }
+
+    /// The same lesson on the same day, flown by the scripted pilot who can;
+    /// `None` where that pilot does not fly the lesson.
+    pub fn flown_well(&self) -> Option<Track> {
+        let request = Request {
+            pilot: Some(PilotChoice::Competent),
+            radio: None,
+            ..self.request.clone()
+        };
+        let inputs = Inputs::resolve(&request).ok()?;
+        let mut flight = Flight::of(&inputs, self.seed).ok()?;
+        while !flight.ended() {
+            flight.world.step(1);
+            flight.note();
+        }
+        Some(flight.track)
+    }
+
+    /// Begins to look at what was wrong with a flight that is over and what would
+    /// have saved it, beside everything else.
+    pub fn look_into(&mut self) {
+        if let Some(flown) = &self.flight.flown {
+            self.flight.looking = Some(Looking::at(flown, &self.inputs, self.seed));
+        }
+    }
+
+    /// Whether somebody still looks.
+    pub fn is_looked_into(&self) -> bool {
+        self.flight.looking.is_some()
+    }
+
+    /// Takes in what was found; tells whether a look has just ended.
+    pub fn hear_of_look(&mut self) -> bool {
+        let Some(looking) = self.flight.looking.take() else {
+            return false;
+        };
+        match looking.poll() {
+            Look::On(looking) => {
+                self.flight.looking = Some(looking);
+                false
+            }
+            Look::Over(flown) => {
+                self.flight.flown = Some(*flown);
+                true
+            }
+            Look::Broken => true,
+        }
+    }
+
+    /// An instructor flies part of this flight.
+    pub fn help(&mut self) {
+        self.flight.helped = true;
+    }
+
+    /// Whether a flight is an attempt of somebody: flown by hand and alone, from
+    /// its beginning.
+    pub fn is_attempt(&self) -> bool {
+        let by_hand = self.inputs.lesson.pilot == PilotKind::Person;
+        by_hand && !self.flight.resumed && !self.flight.helped
+    }
+
+    /// Puts the flight that is over into a person's logbook; what there is to say
+    /// about it.
+    ///
+    /// # Errors
+    /// A logbook that cannot be used, a flight that is not over.
+    pub fn log(&self, folder: &Path, pilot: &str) -> Result<String, Failure> {
+        let flown = self
+            .flown()
+            .ok_or_else(|| Failure::input("this flight is not over yet".to_owned()))?;
+        after::log(&self.inputs, flown, self.seed, folder, pilot)
+    }
+
     /// Gives what the hands do and lets as much time pass as a frame took.
     pub fn advance(&mut self, frame_s: f64, message: ControlMessage) {
         let flight = &mut self.flight;
@@ -167,6 +253,7 @@ impl Session {
             flight.owed_s -= TICK_S;
             flight.world.step(1);
             flight.keep_moment();
+            flight.note();
         }
         if flight.ended() {
             flight.finish(&self.inputs, &self.performance);
@@ -209,13 +296,16 @@ impl Session {
         {
             flight.moments.pop_back();
         }
-        let Some((_, moment)) = flight.moments.back() else {
+        let Some((time_s, moment)) = flight.moments.back() else {
             return self.again();
         };
+        flight.track.cut(*time_s);
         flight.world = FieldWorld::new(FieldSetup::default());
         flight.id = flight.world.add_snapshot(moment);
         flight.owed_s = 0.0;
         flight.flown = None;
+        flight.looking = None;
+        flight.resumed = true;
         Ok(())
     }
 
@@ -224,12 +314,25 @@ impl Session {
     /// # Errors
     /// A flight that still goes on, a disk that refuses.
     pub fn keep(&self, out: Option<&Path>) -> Result<PathBuf, Failure> {
+        self.keep_as(out, false)
+    }
+
+    /// Writes the run folder once more, with what was found since.
+    ///
+    /// # Errors
+    /// As [`Session::keep`].
+    pub fn keep_again(&self, folder: &Path) -> Result<PathBuf, Failure> {
+        self.keep_as(Some(folder), true)
+    }
+
+    fn keep_as(&self, out: Option<&Path>, replace: bool) -> Result<PathBuf, Failure> {
         let flown = self
             .flown()
             .ok_or_else(|| Failure::input("this flight is not over yet".to_owned()))?;
         let request = Request {
             seed: self.seed,
             out: out.map(Path::to_owned).or(self.request.out.clone()),
+            replace: replace || self.request.replace,
             ..self.request.clone()
         };
         let mut folder = begin(&request, &self.inputs, &self.seed.to_string())?;
@@ -253,8 +356,18 @@ impl Flight {
             wind,
             owed_s: 0.0,
             moments: VecDeque::new(),
+            track: Track::default(),
             flown: None,
+            looking: None,
+            resumed: false,
+            helped: false,
         })
+    }
+
+    fn note(&mut self) {
+        if let Some(view) = self.world.view(self.id) {
+            self.track.note(&view);
+        }
     }
 
     fn ended(&self) -> bool {

@@ -71,28 +71,70 @@ impl Chosen {
     }
 }
 
-/// The sticks of this window; `None` inside: keys.
+/// The sticks of this window: whoever has no device has the keys.
 #[derive(Default)]
-pub struct OwnSticks(Option<(Devices, Chosen)>);
+pub struct OwnSticks {
+    devices: Option<Devices>,
+    pilot: Option<Chosen>,
+    instructor: Option<Chosen>,
+}
 
 impl OwnSticks {
-    /// Listens for the device of a radio file.
+    /// Listens for the devices of radio files.
     ///
     /// # Errors
     /// When the system does not let anybody listen.
-    pub fn open(transmitter: Option<Transmitter>) -> Result<Self, NoDevices> {
-        let Some(transmitter) = transmitter else {
-            return Ok(Self(None));
+    pub fn open(
+        pilot: Option<Transmitter>,
+        instructor: Option<Transmitter>,
+    ) -> Result<Self, NoDevices> {
+        let devices = if pilot.is_some() || instructor.is_some() {
+            Some(Devices::open()?)
+        } else {
+            None
         };
-        Ok(Self(Some((Devices::open()?, Chosen::new(transmitter)))))
+        Ok(Self {
+            devices,
+            pilot: pilot.map(Chosen::new),
+            instructor: instructor.map(Chosen::new),
+        })
+    }
+
+    /// Gives the pilot other sticks; an instructor keeps theirs.
+    ///
+    /// # Errors
+    /// When the system does not let anybody listen.
+    pub fn give_pilot(&mut self, pilot: Option<Transmitter>) -> Result<(), NoDevices> {
+        if pilot.is_some() && self.devices.is_none() {
+            self.devices = Some(Devices::open()?);
+        }
+        self.pilot = pilot.map(Chosen::new);
+        Ok(())
     }
 
     /// Takes in everything that happened since this was last called.
     pub fn listen(&mut self) {
-        if let Some((devices, chosen)) = &mut self.0 {
-            let events = devices.poll();
+        let Some(devices) = &mut self.devices else {
+            return;
+        };
+        let events = devices.poll();
+        let there = devices.list();
+        let of = |chosen: &Option<Chosen>| chosen.as_ref().and_then(|chosen| chosen.id);
+        // What the one has, the other does not get.
+        let taken = [of(&self.instructor), of(&self.pilot)];
+        for (chosen, taken) in [&mut self.pilot, &mut self.instructor]
+            .into_iter()
+            .zip(taken)
+        {
+            let Some(chosen) = chosen else {
+                continue;
+            };
             if chosen.id.is_none() {
-                chosen.pick(&devices.list());
+                let left: Vec<DeviceInfo> = (there.iter())
+                    .filter(|info| Some(info.id) != taken)
+                    .cloned()
+                    .collect();
+                chosen.pick(&left);
             }
             for event in &events {
                 chosen.hear(event);
@@ -100,9 +142,14 @@ impl OwnSticks {
         }
     }
 
-    /// The device; `None`: keys.
+    /// The pilot's device; `None`: keys.
     pub fn device(&mut self) -> Option<&mut Chosen> {
-        self.0.as_mut().map(|(_, chosen)| chosen)
+        self.pilot.as_mut()
+    }
+
+    /// The instructor's device; `None`: keys.
+    pub fn instructor(&self) -> Option<&Chosen> {
+        self.instructor.as_ref()
     }
 }
 

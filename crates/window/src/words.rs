@@ -58,7 +58,7 @@ pub fn coach_for(stage: FlightStage, waits: bool, held: bool, hand_off: bool) ->
 }
 
 /// What a flight came to.
-pub fn result_of(flown: &Flown, kept_in: Option<&str>) -> String {
+pub fn result_of(flown: &Flown, is_looked_into: bool, said: &[String]) -> String {
     let score = &flown.score;
     let mut lines = vec![
         format!("{:.0} of 100 points. {}", score.total, score.headline),
@@ -68,7 +68,9 @@ pub fn result_of(flown: &Flown, kept_in: Option<&str>) -> String {
         .filter(|mark| mark.points + 0.5 < mark.of)
         .collect();
     lost.sort_by(|a, b| (b.of - b.points).total_cmp(&(a.of - a.points)));
-    for mark in lost.iter().take(3) {
+    // Fewer marks leave room for what matters more.
+    let marks = if flown.diagnosis.is_some() { 2 } else { 3 };
+    for mark in lost.iter().take(marks) {
         lines.push(format!(
             "{}: {} ({}), {:.0} of {:.0} points",
             mark.name,
@@ -78,15 +80,24 @@ pub fn result_of(flown: &Flown, kept_in: Option<&str>) -> String {
             mark.of
         ));
     }
-    if let Some(first) = score.next.first() {
+    if is_looked_into {
+        lines.push(String::new());
+        lines.push("Looking at what was wrong and what would have saved it ...".to_owned());
+    }
+    if let Some(diagnosis) = &flown.diagnosis {
+        lines.push(String::new());
+        lines.push(diagnosis.in_words());
+    }
+    if let Some(hindsight) = &flown.hindsight {
+        lines.push(hindsight.in_words());
+    }
+    if let Some(first) = flown.next_steps().first() {
         lines.push(String::new());
         lines.push(first.clone());
     }
     lines.push(String::new());
-    if let Some(folder) = kept_in {
-        lines.push(format!("Debrief: {folder}"));
-    }
-    lines.push("R again    B from 5 seconds earlier    N next".to_owned());
+    lines.extend(said.iter().cloned());
+    lines.push("R again    B from 5 seconds earlier    N next    G look at it again".to_owned());
     lines.join("\n")
 }
 
@@ -99,13 +110,15 @@ A D          rudder
 I K  J L     trim: nose down and up, left and right
 X            throttle cut on and off
 R  B  N      again, from 5 seconds earlier, next
+G            look at the flight again
 V            look from elsewhere
 Z            draw a far plane larger
-P            pause
-F9 F10       for an instructor: the power is lost, a gust comes
+P  Q         pause, sound on and off
+F9 F10       instructor: the power is lost, a gust comes
+F8           instructor: the keys fly while it is held
 H            hide these words, or show them
 M            hide all words, or show them
-Esc          leave";
+Esc          menu";
 
 #[cfg(test)]
 mod tests {

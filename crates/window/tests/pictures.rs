@@ -3,86 +3,17 @@
 //!
 //! The pictures stay under `target/tmp/window/` for people to look at.
 
-use std::path::{Path, PathBuf};
-use std::process::{Child, Command, Stdio};
-use std::time::Duration;
+mod support;
 
 use glam::{DQuat, DVec3};
 use larkfield_pilot::ControlMessage;
 use larkfield_rehearsal::Request;
 use larkfield_window::session::Session;
+use support::{Screen, folder};
 
 /// The window's own defaults, which the pictures are taken with.
 const PICTURE_WIDTH_MM: f64 = 530.0;
 const EYE_DISTANCE_MM: f64 = 600.0;
-
-/// A screen of this test's own, gone when the test is.
-struct Screen {
-    server: Child,
-    name: String,
-}
-
-impl Screen {
-    fn open() -> Self {
-        let mut server = Command::new("Xvfb")
-            .args([
-                "-displayfd",
-                "1",
-                "-screen",
-                "0",
-                "3840x2160x24",
-                "-nolisten",
-                "tcp",
-            ])
-            .stdout(Stdio::piped())
-            .stderr(Stdio::null())
-            .spawn()
-            .unwrap_or_else(|e| panic!("Xvfb could not be started, install it (xvfb): {e}"));
-        let mut line = String::new();
-        let mut out = std::io::BufReader::new(server.stdout.take().expect("it was asked for"));
-        std::io::BufRead::read_line(&mut out, &mut line).expect("Xvfb tells its number");
-        Self {
-            server,
-            name: format!(":{}", line.trim()),
-        }
-    }
-
-    /// Runs the window until it leaves by itself.
-    fn show(&self, arguments: &[&str]) {
-        let mut window = Command::new(env!("CARGO_BIN_EXE_larkfield-window"))
-            .args(arguments)
-            .env("DISPLAY", &self.name)
-            .env_remove("WAYLAND_DISPLAY")
-            .current_dir(Path::new(env!("CARGO_MANIFEST_DIR")).join("../.."))
-            .spawn()
-            .expect("the window starts");
-        // Slow machines take a second a frame and more; nothing takes this long.
-        for _ in 0..3000 {
-            if let Some(status) = window.try_wait().expect("a child can be waited for") {
-                assert!(status.success(), "{arguments:?}: {status}");
-                return;
-            }
-            std::thread::sleep(Duration::from_millis(100));
-        }
-        let _ = window.kill();
-        panic!("{arguments:?}: still running after five minutes");
-    }
-}
-
-impl Drop for Screen {
-    fn drop(&mut self) {
-        let _ = self.server.kill();
-        let _ = self.server.wait();
-    }
-}
-
-fn folder(name: &str) -> PathBuf {
-    let folder = Path::new(env!("CARGO_TARGET_TMPDIR"))
-        .join("window")
-        .join(name);
-    let _ = std::fs::remove_dir_all(&folder);
-    folder
-}
 
 /// Left, right, top, bottom of what is not sky, within `around_px` of the middle,
 /// where the plane is in front of sky only.
@@ -182,16 +113,19 @@ fn the_plane_is_where_geometry_says_and_as_large() {
     for (width, height) in [(1280, 720), (900, 900)] {
         let folder = folder(&format!("{width}x{height}"));
         let (size, place) = (format!("{width}x{height}"), folder.display().to_string());
-        screen.show(&[
-            "--watch",
-            "--bare",
-            "--size",
-            &size,
-            "--at",
-            "3",
-            "--pictures",
-            &place,
-        ]);
+        screen.show(
+            &[
+                "--watch",
+                "--bare",
+                "--size",
+                &size,
+                "--at",
+                "3",
+                "--pictures",
+                &place,
+            ],
+            &[],
+        );
         let file = folder.join("0003.00.png");
         let picture = image::open(&file)
             .unwrap_or_else(|e| panic!("{}: {e}", file.display()))

@@ -93,7 +93,13 @@ pub const EMULATOR: [Need; 5] = [
 ];
 
 /// What opening a window and hearing it needs.
-pub const DESKTOP: [Need; 6] = [
+pub const DESKTOP: [Need; 7] = [
+    Need {
+        what: "the library of sound (ALSA)",
+        why: "the plane is heard with it; without a sound card it stays silent",
+        found_by: FoundBy::Library(&["alsa"]),
+        debian: &["libasound2-dev"],
+    },
     Need {
         what: "the library of Wayland",
         why: "the window opens with it on newer desktops",

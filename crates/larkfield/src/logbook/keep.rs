@@ -2,17 +2,12 @@
 
 use std::path::{Path, PathBuf};
 
-use anyhow::Context;
-use larkfield_logbook::{Added, Entry, FlownAt, ScoreLine, sha256_hex};
+use larkfield_logbook::{Added, FlownAt};
 use larkfield_pilot::PilotKind;
-use larkfield_recording::EventKind;
-use larkfield_rehearsal::{Failure, Flown, Inputs};
+use larkfield_rehearsal::{Failure, Flown, Inputs, UNNAMED, entry_of};
 
 use super::args::KeepArguments;
 use super::place;
-
-/// Who flies live without having said a name.
-const UNNAMED: &str = "unnamed";
 
 /// Knows whose flight goes into which logbook.
 pub struct Keeper {
@@ -63,6 +58,10 @@ impl Keeper {
         }))
     }
 
+    fn flown_at(&self) -> Result<FlownAt, Failure> {
+        self.flown_at.clone().map_or_else(now, Ok)
+    }
+
     /// Keeps a flight whose run folder is complete, and says so.
     ///
     /// # Errors
@@ -75,7 +74,8 @@ impl Keeper {
         folder: &Path,
     ) -> Result<(), Failure> {
         let kept = self
-            .entry(inputs, flown, seed, folder)
+            .flown_at()
+            .and_then(|at| entry_of(inputs, flown, seed, folder, &self.pilot, at))
             .and_then(|entry| place::open(&self.file)?.add(&entry).map_err(place::failure));
         match kept {
             Ok(Added::New) => {
@@ -98,78 +98,6 @@ impl Keeper {
         }
         Ok(())
     }
-
-    fn entry(
-        &self,
-        inputs: &Inputs,
-        flown: &Flown,
-        seed: u64,
-        folder: &Path,
-    ) -> Result<Entry, Failure> {
-        let recording = folder.join("recording.csv");
-        let recording = std::fs::read(&recording)
-            .with_context(|| format!("{} could not be read again", recording.display()))?;
-        let score = &flown.score;
-        let released = |kind: &EventKind| *kind == EventKind::Released;
-        Ok(Entry {
-            flown_at: match &self.flown_at {
-                Some(time) => time.clone(),
-                None => now()?,
-            },
-            pilot: self.pilot.clone(),
-            plane: inputs.model.airframe().name.clone(),
-            airframe_sha256: digest(inputs, "airframe"),
-            lesson: inputs.lesson.name.clone(),
-            lesson_sha256: digest(inputs, "lesson"),
-            wind: inputs.wind.description.clone(),
-            wind_sha256: digest(inputs, "wind"),
-            wind_m_s: flown.conditions.wind_speed_m_s(),
-            gust_m_s: flown.conditions.gust_m_s,
-            seed,
-            device: match &inputs.radio {
-                Some(radio) => radio.name.clone(),
-                None => inputs.pilot_name().to_owned(),
-            },
-            thrown: flown
-                .recording
-                .events
-                .iter()
-                .any(|event| released(&event.kind)),
-            points: score.total,
-            passed: score.passed,
-            goal_reached: score.goal_reached,
-            danger: score.zeroed_by.clone().unwrap_or_default(),
-            score_lines: score
-                .marks
-                .iter()
-                .map(|mark| ScoreLine {
-                    phase: mark.phase.clone(),
-                    name: mark.name.clone(),
-                    value: mark.value,
-                    unit: mark.unit.clone(),
-                    limit: mark.limit.clone(),
-                    points: mark.points,
-                    of: mark.of,
-                })
-                .collect(),
-            damage: score.broken_parts.clone(),
-            causes: (flown.diagnosis.iter())
-                .flat_map(|diagnosis| &diagnosis.causes)
-                .map(|cause| cause.fault.name.to_owned())
-                .collect(),
-            run_folder: std::path::absolute(folder)
-                .unwrap_or_else(|_| folder.to_owned())
-                .display()
-                .to_string(),
-            recording_sha256: sha256_hex(&recording),
-        })
-    }
-}
-
-/// The digest of the file that plays a part.
-fn digest(inputs: &Inputs, role: &str) -> String {
-    let file = inputs.files.iter().find(|file| file.role == role);
-    sha256_hex(file.map_or(&[], |file| &file.bytes))
 }
 
 /// The time of the place. The only clock that anything kept ever sees.

@@ -1,33 +1,11 @@
 //! Where the logbook is, and how it ends badly.
 
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
-use etcetera::BaseStrategy;
 use larkfield_logbook::{Logbook, LogbookError};
 use larkfield_rehearsal::{FAILED, Failure};
 
-/// Names a logbook for every command.
-const VARIABLE: &str = "LARKFIELD_LOGBOOK";
-
-/// The logbook's file: as named, as the environment names it, or in the folder
-/// of data.
-///
-/// # Errors
-/// When the system has no such folder.
-pub fn find(named: Option<&Path>) -> Result<PathBuf, Failure> {
-    if let Some(path) = named {
-        return Ok(path.to_owned());
-    }
-    if let Some(path) = std::env::var_os(VARIABLE).filter(|path| !path.is_empty()) {
-        return Ok(PathBuf::from(path));
-    }
-    let base = etcetera::choose_base_strategy().map_err(|_| {
-        Failure::input(format!(
-            "this system names no folder for a logbook; give --logbook FILE or set {VARIABLE}"
-        ))
-    })?;
-    Ok(base.data_dir().join("larkfield").join("logbook.db"))
-}
+pub use larkfield_rehearsal::logbook_file as find;
 
 /// Opens a logbook, or makes it.
 ///

@@ -2,18 +2,16 @@
 
 use std::path::{Path, PathBuf};
 
-use etcetera::BaseStrategy;
 use larkfield_files::radio::load_radio;
 use larkfield_radio::Transmitter;
-use larkfield_rehearsal::{Failure, shipped};
+use larkfield_rehearsal::{Failure, own_settings, shipped};
 
 /// Radios below the folder of settings and below that of shipped files.
 const FOLDER: &str = "radios";
 
 /// The folder of a person's own radios; none where the system has no such place.
 pub fn kept() -> Option<PathBuf> {
-    let base = etcetera::choose_base_strategy().ok()?;
-    Some(base.config_dir().join("larkfield").join(FOLDER))
+    Some(own_settings()?.join(FOLDER))
 }
 
 /// The file that somebody means: one of that name, or one kept or shipped.

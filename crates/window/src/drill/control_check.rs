@@ -14,7 +14,7 @@ use crate::words::Words;
 
 const KEYS: &str = "\
 arrow keys, W S, A D   sticks          T   transmitter
-TAB, SHIFT TAB   list   ENTER   call   H   hide this";
+TAB, SHIFT TAB   list   ENTER   call   H   hide this   Esc   menu";
 
 /// A stick that is being moved again.
 const MOVED: f64 = 0.3;

@@ -15,10 +15,12 @@ pub use orientation::OrientationExercise;
 pub use power::PowerExercise;
 pub use stage::Stage;
 
+use crate::activity::Activity;
 use crate::control::Given;
 use crate::eyes::Look;
 use crate::field::FieldToShow;
 use crate::hud::Shown;
+use crate::menu::Before;
 use crate::plane::PlaneToShow;
 use crate::seen::Seen;
 use crate::session::Session;
@@ -62,10 +64,11 @@ pub struct DrillPlugin;
 impl Plugin for DrillPlugin {
     fn build(&self, app: &mut App) {
         app.init_resource::<Seen>()
-            .add_systems(Startup, enter)
+            .add_systems(OnEnter(Activity::Drill), enter)
             .add_systems(
                 Update,
-                (choose.in_set(Steps::Choose), work.in_set(Steps::Fly)),
+                (choose.in_set(Steps::Choose), work.in_set(Steps::Fly))
+                    .run_if(in_state(Activity::Drill).and_then(resource_exists::<Drill>)),
             );
     }
 }
@@ -73,9 +76,12 @@ impl Plugin for DrillPlugin {
 fn enter(
     mut commands: Commands,
     session: NonSend<Session>,
-    drill: Res<Drill>,
+    drill: Option<Res<Drill>>,
     mut look: ResMut<Look>,
 ) {
+    let Some(drill) = drill else {
+        return;
+    };
     let stage = drill.0.stage(&session);
     let inputs = session.inputs();
     *look = Look::Pilot;
@@ -97,13 +103,14 @@ fn enter(
 fn choose(
     keys: Res<ButtonInput<KeyCode>>,
     mut shown: ResMut<Shown>,
-    mut exit: MessageWriter<AppExit>,
+    (mut next, mut before): (ResMut<NextState<Activity>>, ResMut<Before>),
 ) {
     if keys.just_pressed(KeyCode::KeyH) {
         shown.keys = !shown.keys;
     }
     if keys.just_pressed(KeyCode::Escape) {
-        exit.write(AppExit::Success);
+        before.0 = Activity::Drill;
+        next.set(Activity::Menu);
     }
 }
 

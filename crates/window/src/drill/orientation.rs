@@ -11,7 +11,7 @@ use crate::words::Words;
 const KEYS: &str = "\
 left, right arrow, or the aileron stick: level the plane
 H           hide these words, or show them
-Esc         leave";
+Esc         menu";
 
 /// A stick that went so far has answered; nearer to its middle than that it
 /// rests.

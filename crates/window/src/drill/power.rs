@@ -12,7 +12,7 @@ use crate::words::Words;
 
 const KEYS: &str = "\
 TAB, SHIFT TAB   list   ENTER   do it
-H   hide this   Esc   leave";
+H   hide this   Esc   menu";
 
 /// The drill and where its pilot is in it.
 pub struct PowerExercise {

@@ -16,6 +16,8 @@ use bevy::prelude::*;
 use larkfield_lesson::{Field, PersonBody};
 use larkfield_weather::Wind;
 
+pub use solid::{ball, tube};
+
 use crate::shadow::SUNLIGHT;
 use crate::steps::Steps;
 

@@ -1,0 +1,88 @@
+//! A flight as the logbook keeps it.
+
+use std::path::Path;
+
+use anyhow::Context;
+use larkfield_logbook::{Entry, FlownAt, ScoreLine, sha256_hex};
+use larkfield_recording::EventKind;
+
+use crate::failure::Failure;
+use crate::flown::Flown;
+use crate::inputs::Inputs;
+
+/// Who flies live without having said a name.
+pub const UNNAMED: &str = "unnamed";
+
+/// What the logbook keeps of a flight whose run folder is complete.
+///
+/// # Errors
+/// A recording that cannot be read again.
+pub fn entry_of(
+    inputs: &Inputs,
+    flown: &Flown,
+    seed: u64,
+    folder: &Path,
+    pilot: &str,
+    flown_at: FlownAt,
+) -> Result<Entry, Failure> {
+    let recording = folder.join("recording.csv");
+    let recording = std::fs::read(&recording)
+        .with_context(|| format!("{} could not be read again", recording.display()))?;
+    let score = &flown.score;
+    let released = |kind: &EventKind| *kind == EventKind::Released;
+    Ok(Entry {
+        flown_at,
+        pilot: pilot.to_owned(),
+        plane: inputs.model.airframe().name.clone(),
+        airframe_sha256: digest(inputs, "airframe"),
+        lesson: inputs.lesson.name.clone(),
+        lesson_sha256: digest(inputs, "lesson"),
+        wind: inputs.wind.description.clone(),
+        wind_sha256: digest(inputs, "wind"),
+        wind_m_s: flown.conditions.wind_speed_m_s(),
+        gust_m_s: flown.conditions.gust_m_s,
+        seed,
+        device: match &inputs.radio {
+            Some(radio) => radio.name.clone(),
+            None => inputs.pilot_name().to_owned(),
+        },
+        thrown: flown
+            .recording
+            .events
+            .iter()
+            .any(|event| released(&event.kind)),
+        points: score.total,
+        passed: score.passed,
+        goal_reached: score.goal_reached,
+        danger: score.zeroed_by.clone().unwrap_or_default(),
+        score_lines: score
+            .marks
+            .iter()
+            .map(|mark| ScoreLine {
+                phase: mark.phase.clone(),
+                name: mark.name.clone(),
+                value: mark.value,
+                unit: mark.unit.clone(),
+                limit: mark.limit.clone(),
+                points: mark.points,
+                of: mark.of,
+            })
+            .collect(),
+        damage: score.broken_parts.clone(),
+        causes: (flown.diagnosis.iter())
+            .flat_map(|diagnosis| &diagnosis.causes)
+            .map(|cause| cause.fault.name.to_owned())
+            .collect(),
+        run_folder: std::path::absolute(folder)
+            .unwrap_or_else(|_| folder.to_owned())
+            .display()
+            .to_string(),
+        recording_sha256: sha256_hex(&recording),
+    })
+}
+
+/// The digest of the file that plays a part.
+fn digest(inputs: &Inputs, role: &str) -> String {
+    let file = inputs.files.iter().find(|file| file.role == role);
+    sha256_hex(file.map_or(&[][..], |file| &file.bytes))
+}

@@ -1,0 +1,76 @@
+//! A screen without a monitor on which the window is opened.
+
+use std::path::{Path, PathBuf};
+use std::process::{Child, Command, Stdio};
+use std::time::Duration;
+
+/// A screen of this test's own, gone when the test is.
+pub struct Screen {
+    server: Child,
+    name: String,
+}
+
+impl Screen {
+    /// Opens it.
+    pub fn open() -> Self {
+        let mut server = Command::new("Xvfb")
+            .args([
+                "-displayfd",
+                "1",
+                "-screen",
+                "0",
+                "3840x2160x24",
+                "-nolisten",
+                "tcp",
+            ])
+            .stdout(Stdio::piped())
+            .stderr(Stdio::null())
+            .spawn()
+            .unwrap_or_else(|e| panic!("Xvfb could not be started, install it (xvfb): {e}"));
+        let mut line = String::new();
+        let mut out = std::io::BufReader::new(server.stdout.take().expect("it was asked for"));
+        std::io::BufRead::read_line(&mut out, &mut line).expect("Xvfb tells its number");
+        Self {
+            server,
+            name: format!(":{}", line.trim()),
+        }
+    }
+
+    /// Runs the window until it leaves by itself.
+    pub fn show(&self, arguments: &[&str], environment: &[(&str, &Path)]) {
+        let mut window = Command::new(env!("CARGO_BIN_EXE_larkfield-window"))
+            .args(arguments)
+            .env("DISPLAY", &self.name)
+            .env_remove("WAYLAND_DISPLAY")
+            .envs(environment.iter().copied())
+            .current_dir(Path::new(env!("CARGO_MANIFEST_DIR")).join("../.."))
+            .spawn()
+            .expect("the window starts");
+        // Slow machines take a second a frame and more; nothing takes this long.
+        for _ in 0..3000 {
+            if let Some(status) = window.try_wait().expect("a child can be waited for") {
+                assert!(status.success(), "{arguments:?}: {status}");
+                return;
+            }
+            std::thread::sleep(Duration::from_millis(100));
+        }
+        let _ = window.kill();
+        panic!("{arguments:?}: still running after five minutes");
+    }
+}
+
+impl Drop for Screen {
+    fn drop(&mut self) {
+        let _ = self.server.kill();
+        let _ = self.server.wait();
+    }
+}
+
+/// A folder for pictures, empty.
+pub fn folder(name: &str) -> PathBuf {
+    let folder = Path::new(env!("CARGO_TARGET_TMPDIR"))
+        .join("window")
+        .join(name);
+    let _ = std::fs::remove_dir_all(&folder);
+    folder
+}
