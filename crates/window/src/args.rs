@@ -79,6 +79,10 @@ pub struct Arguments {
     /// Folder for the pictures
     #[arg(long, value_name = "DIR")]
     pub pictures: Option<PathBuf>,
+    /// Print what a frame costs, beside one with light alone, and how soon a
+    /// stick is seen, then leave
+    #[arg(long, conflicts_with_all = ["pictures", "drill", "watch", "again"])]
+    pub measure: bool,
     /// Hide all words at first; M shows them
     #[arg(long)]
     pub bare: bool,
@@ -124,6 +128,7 @@ impl Arguments {
             && self.again.is_none()
             && self.drill.is_none()
             && (self.pictures.is_none() || self.walk.is_some())
+            && !self.measure
             && !self.watch
     }
 

@@ -25,6 +25,7 @@ pub mod guide;
 pub mod hands;
 pub mod hud;
 pub mod link;
+pub mod measure;
 pub mod menu;
 pub mod picture;
 pub mod plane;

@@ -20,6 +20,7 @@ use larkfield_window::field::FieldPlugin;
 use larkfield_window::first_frame::{Began, FirstFramePlugin};
 use larkfield_window::guide::GuidePlugin;
 use larkfield_window::hud::{HudPlugin, Shown};
+use larkfield_window::measure::MeasurePlugin;
 use larkfield_window::menu::{MenuPlugin, Remembered};
 use larkfield_window::picture::{PicturePlugin, Pictures};
 use larkfield_window::plane::PlanePlugin;
@@ -109,7 +110,11 @@ fn run(
     let window = Window {
         title: "Larkfield".to_owned(),
         resolution: WindowResolution::new(width, height),
-        present_mode: PresentMode::AutoVsync,
+        present_mode: if arguments.measure {
+            PresentMode::AutoNoVsync
+        } else {
+            PresentMode::AutoVsync
+        },
         ..default()
     };
     let mut app = App::new();
@@ -172,7 +177,9 @@ fn run(
         .add_plugins((AttemptPlugin, DrillPlugin, MenuPlugin, GuidePlugin))
         .insert_non_send(session)
         .add_systems(Update, smooth);
-    if arguments.pictures.is_none() {
+    if arguments.measure {
+        app.add_plugins(MeasurePlugin);
+    } else if arguments.pictures.is_none() {
         app.add_plugins(SoundPlugin);
     }
     if let Some(folder) = &arguments.pictures {

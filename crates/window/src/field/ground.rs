@@ -4,18 +4,18 @@ use bevy::prelude::*;
 use glam::DVec3;
 
 use super::FieldToShow;
-use super::solid::{Chance, matt, still};
+use super::solid::{Chance, painted, sunlit};
 use crate::plane::Faces;
 use crate::seen::place;
 
 /// The ground is drawn this far.
 const REACH_M: f64 = 3000.0;
 /// Blades of grass stand this far around the launch point.
-const BLADES_M: f64 = 45.0;
-const BLADES: u32 = 9000;
+const BLADES_M: f64 = 28.0;
+const BLADES: u32 = 2500;
 /// Patches of other green lie this far around it.
 const PATCHES_M: f64 = 320.0;
-const PATCHES: u32 = 1500;
+const PATCHES: u32 = 1200;
 /// A mower is about this wide (common practice, no source).
 const MOWER_M: f64 = 1.9;
 
@@ -35,7 +35,7 @@ pub fn lay(
     mut meshes: ResMut<Assets<Mesh>>,
     mut materials: ResMut<Assets<StandardMaterial>>,
 ) {
-    let matt = materials.add(matt(0.02));
+    let paint = materials.add(painted());
     for faces in [
         meadow(),
         patches(),
@@ -43,7 +43,7 @@ pub fn lay(
         strip(&to_show),
         safety_line(&to_show),
     ] {
-        commands.spawn(still(faces, &mut meshes, &matt));
+        commands.spawn(sunlit(faces, &mut meshes, &paint));
     }
 }
 
@@ -104,8 +104,8 @@ fn blades() -> Faces {
         let tip = foot + DVec3::Y * chance.between(0.02, 0.07) + lean;
         let shade = chance.between(0.7, 1.5) as f32;
         let colour = [GRASS[0] * shade, GRASS[1] * shade, GRASS[2] * shade, 1.0];
+        // Seen from both sides: the paint is.
         faces.triangle([foot - half, foot + half, tip], colour);
-        faces.triangle([foot + half, foot - half, tip], colour);
     }
     faces
 }

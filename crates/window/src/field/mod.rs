@@ -16,6 +16,7 @@ use bevy::prelude::*;
 use larkfield_lesson::{Field, PersonBody};
 use larkfield_weather::Wind;
 
+use solid::{SKY_LIGHT, SKY_TINT, SUN_LUX};
 pub use solid::{ball, tube};
 
 use crate::shadow::SUNLIGHT;
@@ -54,8 +55,8 @@ impl Plugin for FieldPlugin {
     fn build(&self, app: &mut App) {
         app.insert_resource(ClearColor(SKY))
             .insert_resource(GlobalAmbientLight {
-                color: Color::srgb(0.85, 0.92, 1.0),
-                brightness: 420.0,
+                color: Color::linear_rgb(SKY_TINT[0], SKY_TINT[1], SKY_TINT[2]),
+                brightness: SKY_LIGHT,
                 ..default()
             })
             .add_systems(Startup, light)
@@ -76,7 +77,7 @@ impl Plugin for FieldPlugin {
 fn light(mut commands: Commands) {
     commands.spawn((
         DirectionalLight {
-            illuminance: 3600.0,
+            illuminance: SUN_LUX,
             shadow_maps_enabled: false,
             ..default()
         },

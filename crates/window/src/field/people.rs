@@ -6,7 +6,7 @@ use larkfield_lesson::PersonBody;
 use larkfield_pilot::Arm;
 use larkfield_recording::Person;
 
-use super::solid::{ball, matt, still, tube};
+use super::solid::{ball, matt, painted, still, sunlit, tube};
 use super::{FieldToShow, OfField};
 use crate::plane::Faces;
 use crate::seen::{Seen, place};
@@ -39,9 +39,10 @@ pub fn stand(
     mut materials: ResMut<Assets<StandardMaterial>>,
 ) {
     let cloth = materials.add(matt(0.1));
+    let paint = materials.add(painted());
     let shadow = materials.add(shade());
     for body in &to_show.people {
-        commands.spawn(still(body_faces(body), &mut meshes, &cloth));
+        commands.spawn(sunlit(body_faces(body), &mut meshes, &paint));
         commands.spawn(still(shadow_faces(body), &mut meshes, &shadow));
     }
     let radius_m = Arm::FOREARM_RADIUS_M;

@@ -1,11 +1,13 @@
 //! Shapes of one mesh each, and chance that is the same every time.
 
+use bevy::camera::Exposure;
 use bevy::prelude::*;
 use glam::DVec3;
 use larkfield_pilot::Noise;
 
 use super::OfField;
 use crate::plane::Faces;
+use crate::shadow::SUNLIGHT;
 
 /// Cloth, grass, chalk and leaves: nothing out there shines.
 pub fn matt(reflectance: f32) -> StandardMaterial {
@@ -14,6 +16,37 @@ pub fn matt(reflectance: f32) -> StandardMaterial {
         reflectance,
         ..default()
     }
+}
+
+/// Illuminance of the sun, lux, as the picture is exposed for it.
+pub const SUN_LUX: f32 = 3600.0;
+/// Of the sky, and its colour.
+pub const SKY_LIGHT: f32 = 420.0;
+pub const SKY_TINT: [f32; 3] = [0.85, 0.92, 1.0];
+
+/// Paint that has its light already, on both sides.
+pub fn painted() -> StandardMaterial {
+    StandardMaterial {
+        unlit: true,
+        cull_mode: None,
+        ..default()
+    }
+}
+
+/// Faces of the field that stay where they are, in the light that stays as it is.
+/// Nothing out there shines, so that light does not hang on where one looks from.
+pub fn sunlit(
+    faces: Faces,
+    meshes: &mut Assets<Mesh>,
+    painted: &Handle<StandardMaterial>,
+) -> impl Bundle + use<> {
+    // The renderer's own exposure and diffuse law, so that what stays and what
+    // moves look alike.
+    let exposure = Exposure::default().exposure();
+    let sun = SUN_LUX / std::f32::consts::PI * exposure;
+    let sky = SKY_TINT.map(|tint| SKY_LIGHT * tint * exposure);
+    let lit = faces.in_light(-SUNLIGHT.normalize(), sun, sky);
+    still(lit, meshes, painted)
 }
 
 /// Faces of the field that stay where they are.

@@ -5,7 +5,7 @@ use bevy::prelude::*;
 use glam::DVec3;
 
 use super::FieldToShow;
-use super::solid::{Chance, ball, matt, still, tube};
+use super::solid::{Chance, ball, painted, sunlit, tube};
 use crate::plane::Faces;
 use crate::seen::place;
 
@@ -21,7 +21,7 @@ pub fn plant(
     mut meshes: ResMut<Assets<Mesh>>,
     mut materials: ResMut<Assets<StandardMaterial>>,
 ) {
-    let matt = materials.add(matt(0.02));
+    let paint = materials.add(painted());
     let mut faces = Faces::default();
     for (index, line) in to_show.field.tree_lines.iter().enumerate() {
         let mut chance = Chance::new(10 + index as u64);
@@ -38,7 +38,7 @@ pub fn plant(
         }
     }
     woods(&mut faces);
-    commands.spawn(still(faces, &mut meshes, &matt));
+    commands.spawn(sunlit(faces, &mut meshes, &paint));
 }
 
 fn tree_at(faces: &mut Faces, chance: &mut Chance, foot: DVec3, height_m: f64) {

@@ -3,7 +3,7 @@
 use bevy::prelude::*;
 use glam::DVec3;
 
-use super::solid::{matt, still, tube};
+use super::solid::{matt, painted, sunlit, tube};
 use super::{FieldToShow, OfField};
 use crate::plane::Faces;
 use crate::seen::{Seen, place};
@@ -59,6 +59,7 @@ pub fn raise(
     mut materials: ResMut<Assets<StandardMaterial>>,
 ) {
     let cloth = materials.add(matt(0.1));
+    let paint = materials.add(painted());
     let top_m = mast_m(&to_show);
     let top = place(top_m).as_dvec3();
     let mut mast = Faces::default();
@@ -69,7 +70,7 @@ pub fn raise(
         [0.04, 0.03],
         [0.75, 0.75, 0.75, 1.0],
     );
-    commands.spawn(still(mast, &mut meshes, &cloth));
+    commands.spawn(sunlit(mast, &mut meshes, &paint));
     let mut sock = Faces::default();
     const BANDS: u32 = 5;
     for band in 0..BANDS {

@@ -79,6 +79,19 @@ impl Faces {
         }
     }
 
+    /// The same in the light of a sun and a sky that never change: for faces that
+    /// never turn, worked out once and not for every pixel of every frame.
+    /// `toward_sun` is a unit vector; both lights are multiples of the colour.
+    pub fn in_light(mut self, toward_sun: Vec3, sun: f32, sky: [f32; 3]) -> Self {
+        for (colour, normal) in self.colours.iter_mut().zip(&self.normals) {
+            let direct = sun * Vec3::from(*normal).dot(toward_sun).max(0.0);
+            for (channel, sky) in colour.iter_mut().zip(sky) {
+                *channel *= direct + sky;
+            }
+        }
+        self
+    }
+
     /// The corners of all triangles, three each.
     pub fn corners_m(&self) -> &[[f32; 3]] {
         &self.positions
@@ -104,6 +117,25 @@ impl Faces {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// Lambert's law: light falls with the cosine to the sun, and what looks away
+    /// has the sky alone.
+    #[test]
+    fn light_falls_with_the_cosine() {
+        let mut faces = Faces::default();
+        faces.cuboid(DVec3::ZERO, DVec3::ONE, [1.0; 4]);
+        let toward_sun = Vec3::new(0.6, 0.8, 0.0);
+        let lit = faces.in_light(toward_sun, 2.0, [0.5; 3]);
+        for (colour, normal) in lit.colours.iter().zip(&lit.normals) {
+            let wanted = match normal {
+                [x, _, _] if *x > 0.5 => 1.7,
+                [_, y, _] if *y > 0.5 => 2.1,
+                _ => 0.5,
+            };
+            assert!((colour[0] - wanted).abs() < 1e-6, "{colour:?} {normal:?}");
+            assert_eq!(colour[3], 1.0);
+        }
+    }
 
     #[test]
     fn every_face_of_a_box_looks_outward() {

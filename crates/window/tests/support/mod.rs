@@ -38,19 +38,29 @@ impl Screen {
 
     /// Runs the window until it leaves by itself.
     pub fn show(&self, arguments: &[&str], environment: &[(&str, &Path)]) {
+        let said = self.read(arguments, environment);
+        assert!(said.is_empty(), "{arguments:?} said {said}");
+    }
+
+    /// Runs it until it leaves, and reads what it prints.
+    pub fn read(&self, arguments: &[&str], environment: &[(&str, &Path)]) -> String {
         let mut window = Command::new(env!("CARGO_BIN_EXE_larkfield-window"))
             .args(arguments)
             .env("DISPLAY", &self.name)
             .env_remove("WAYLAND_DISPLAY")
             .envs(environment.iter().copied())
             .current_dir(Path::new(env!("CARGO_MANIFEST_DIR")).join("../.."))
+            .stdout(Stdio::piped())
             .spawn()
             .expect("the window starts");
         // Slow machines take a second a frame and more; nothing takes this long.
         for _ in 0..3000 {
             if let Some(status) = window.try_wait().expect("a child can be waited for") {
                 assert!(status.success(), "{arguments:?}: {status}");
-                return;
+                let mut said = String::new();
+                let mut out = window.stdout.take().expect("it was asked for");
+                std::io::Read::read_to_string(&mut out, &mut said).expect("it is text");
+                return said;
             }
             std::thread::sleep(Duration::from_millis(100));
         }
