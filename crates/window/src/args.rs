@@ -59,7 +59,7 @@ pub struct Arguments {
     /// Distance of your eyes from the screen, in millimetres
     #[arg(long, value_name = "MM", default_value_t = 600.0, value_parser = millimetres)]
     pub eye_distance_mm: f32,
-    /// For weak machines: no smoothing of edges
+    /// For weak machines: no smoothing of edges, no blades of grass
     #[arg(long)]
     pub plain: bool,
     /// Take pictures of a watched flight at these seconds, then leave

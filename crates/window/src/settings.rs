@@ -35,7 +35,8 @@ pub struct Settings {
     pub unlocked: bool,
     /// Size of text.
     pub text_percent: u32,
-    /// Nothing moves that need not: no swing of the camera, no blur.
+    /// Nothing moves that need not: replays are watched from where the pilot
+    /// stands, and blades of a propeller do not flicker.
     pub reduced_motion: bool,
     /// For weak machines.
     pub plain: bool,

@@ -7,6 +7,7 @@ use super::FieldToShow;
 use super::solid::{Chance, painted, sunlit};
 use crate::plane::Faces;
 use crate::seen::place;
+use crate::settings::Settings;
 
 /// The ground is drawn this far.
 const REACH_M: f64 = 3000.0;
@@ -36,14 +37,24 @@ pub fn lay(
     mut materials: ResMut<Assets<StandardMaterial>>,
 ) {
     let paint = materials.add(painted());
-    for faces in [
-        meadow(),
-        patches(),
-        blades(),
-        strip(&to_show),
-        safety_line(&to_show),
-    ] {
+    for faces in [meadow(), patches(), strip(&to_show), safety_line(&to_show)] {
         commands.spawn(sunlit(faces, &mut meshes, &paint));
+    }
+    commands.spawn((Fine, sunlit(blades(), &mut meshes, &paint)));
+}
+
+/// What a weak machine does without.
+#[derive(Component)]
+pub struct Fine;
+
+/// Leaves it out there.
+pub fn thin_out(settings: Res<Settings>, mut fine: Query<&mut Visibility, With<Fine>>) {
+    for mut visibility in &mut fine {
+        visibility.set_if_neq(if settings.plain {
+            Visibility::Hidden
+        } else {
+            Visibility::Inherited
+        });
     }
 }
 

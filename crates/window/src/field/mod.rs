@@ -70,7 +70,10 @@ impl Plugin for FieldPlugin {
                     .run_if(resource_exists_and_changed::<FieldToShow>)
                     .in_set(Steps::Draw),
             )
-            .add_systems(Update, (windsock::swing, people::reach).in_set(Steps::Draw));
+            .add_systems(
+                Update,
+                (windsock::swing, people::reach, ground::thin_out).in_set(Steps::Draw),
+            );
     }
 }
 

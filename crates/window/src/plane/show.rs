@@ -10,6 +10,7 @@ use super::faces::Faces;
 use super::panel::{Flap, cut, turned};
 use super::propeller::{BLUR_RAD_S, blade_faces, disk_faces};
 use crate::seen::{Pose, Seen};
+use crate::settings::Settings;
 use crate::shadow::Casts;
 use crate::steps::Steps;
 
@@ -228,14 +229,20 @@ fn turn_flaps(seen: Res<Seen>, mut flaps: Query<(&Hinged, &mut Transform)>) {
 }
 
 fn turn_propeller(
-    seen: Res<Seen>,
+    (seen, settings): (Res<Seen>, Res<Settings>),
     mut turned_rad: Local<f32>,
     mut last_s: Local<f64>,
     mut shown: Query<(&Turning, &Axis, &mut Transform, &mut Visibility)>,
 ) {
     let passed_s = (seen.time_s - *last_s).clamp(0.0, 0.1);
     *last_s = seen.time_s;
-    let fast = seen.omega_rad_s.abs() > BLUR_RAD_S;
+    // Blades that flicker are motion that nobody needs.
+    let slow_rad_s = if settings.reduced_motion {
+        1.0
+    } else {
+        BLUR_RAD_S
+    };
+    let fast = seen.omega_rad_s.abs() > slow_rad_s;
     *turned_rad = (*turned_rad + (seen.omega_rad_s * passed_s) as f32) % std::f32::consts::TAU;
     for (turning, axis, mut transform, mut visibility) in &mut shown {
         transform.rotation = Quat::from_axis_angle(axis.0, *turned_rad);

@@ -16,6 +16,7 @@ use crate::activity::Activity;
 use crate::eyes::Look;
 use crate::seen::Seen;
 use crate::session::Session;
+use crate::settings::Settings;
 use crate::steps::Steps;
 use crate::track::{Moment, Track};
 use crate::words::Words;
@@ -113,7 +114,7 @@ fn marks_of(events: &[Event]) -> Vec<(f64, &'static str)> {
 
 fn enter(
     mut commands: Commands,
-    session: NonSend<Session>,
+    (session, settings): (NonSend<Session>, Res<Settings>),
     mut look: ResMut<Look>,
     (mut meshes, mut materials): (ResMut<Assets<Mesh>>, ResMut<Assets<StandardMaterial>>),
 ) {
@@ -189,7 +190,12 @@ fn enter(
         beside_shown: true,
         look_before: *look,
     });
-    *look = Look::Chase;
+    // A camera that flies along is a lot of motion.
+    *look = if settings.reduced_motion {
+        Look::Pilot
+    } else {
+        Look::Chase
+    };
 }
 
 fn leave(
