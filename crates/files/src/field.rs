@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use larkfield_lesson::{
-    Field, FlyingSide, Ground, GroundKind, PersonBody, Problem, SafetyLine, Strip,
+    Fence, Field, FlyingSide, Ground, GroundKind, PersonBody, Problem, SafetyLine, Strip,
 };
 use larkfield_recording::Person;
 use larkfield_units::{Angle, Length, Ratio, Temperature};
@@ -33,6 +33,8 @@ struct FieldForm {
     people: Vec<PersonForm>,
     #[serde(default)]
     tree_lines: Vec<TreeLineForm>,
+    #[serde(default)]
+    fences: Vec<FenceForm>,
 }
 
 #[derive(Debug, Deserialize)]
@@ -106,6 +108,19 @@ struct TreeLineForm {
     porosity: Option<Given<Ratio>>,
 }
 
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct FenceForm {
+    north: Given<Length>,
+    east: Given<Length>,
+    direction: Given<Angle>,
+    length: Given<Length>,
+    height: Option<Given<Length>>,
+}
+
+/// A fence of which nothing is said: to the hip (common practice, no source).
+const USUAL_FENCE_M: f64 = 1.1;
+
 /// Trees in leaf of which nothing is said: common practice, no source.
 const USUAL_POROSITY: f64 = 0.4;
 
@@ -151,6 +166,7 @@ pub fn read_field(text: &str, file_name: &str) -> Result<Field, FileErrors> {
         safety_line: line(&mut check, &root.field("safety_line"), &form.safety_line),
         people: people(&mut check, &root.field("people"), &form.people),
         tree_lines: tree_lines(&mut check, &root.field("tree_lines"), &form.tree_lines),
+        fences: fences(&mut check, &root.field("fences"), &form.fences),
     };
     // What the model itself finds, unless the numbers are wrong already.
     let field = if check.mistakes() == 0 {
@@ -309,4 +325,30 @@ fn tree_lines(check: &mut Checker, list: &FieldPath, forms: &[TreeLineForm]) -> 
         });
     }
     lines
+}
+
+fn fences(check: &mut Checker, list: &FieldPath, forms: &[FenceForm]) -> Vec<Fence> {
+    if !check.count(list, forms.len(), 0, 20, "fences") {
+        return Vec::new();
+    }
+    let mut fences = Vec::new();
+    for (index, form) in forms.iter().enumerate() {
+        let group = list.item(index);
+        let (north_m, east_m) = place(check, &group, &form.north, &form.east);
+        fences.push(Fence {
+            north_m,
+            east_m,
+            direction_rad: check.quantity(
+                &group.field("direction"),
+                &form.direction,
+                "-360 deg",
+                "360 deg",
+            ),
+            length_m: check.quantity(&group.field("length"), &form.length, "1 m", "2000 m"),
+            height_m: form.height.as_ref().map_or(USUAL_FENCE_M, |given| {
+                check.quantity(&group.field("height"), given, "0.3 m", "3 m")
+            }),
+        });
+    }
+    fences
 }

@@ -53,13 +53,14 @@ fn whole_field(label: &str, example: &str) -> String {
         ),
         ("people", "[]".to_owned()),
         ("tree_lines", "[]".to_owned()),
+        ("fences", "[]".to_owned()),
     ];
     let name = label.strip_prefix("ron ").unwrap_or_default();
     let Some((_, part)) = parts.iter_mut().find(|(known, _)| *known == name) else {
         panic!("no way to read an example labelled `{label}`");
     };
     *part = match name {
-        "people" | "tree_lines" => format!("[{example}]"),
+        "people" | "tree_lines" | "fences" => format!("[{example}]"),
         _ => example.to_owned(),
     };
     for (name, part) in parts {
@@ -245,6 +246,7 @@ fn stated_counts_are_in_force() {
     let thermal =
         "(time: \"0 s\", north: \"0 m\", east: \"0 m\", core_radius: \"9 m\", up: \"1 m/s\"),";
     let trees = "(north: \"90 m\", east: \"99 m\", direction: \"0 deg\", length: \"9 m\", height: \"9 m\"),";
+    let fence = "(north: \"9 m\", east: \"9 m\", direction: \"0 deg\", length: \"9 m\"),";
     let person = "(person: Helper, north: \"0 m\", east: \"5 m\"),";
     let gust = "(time: \"0 s\", duration: \"1 s\", up: \"1 m/s\"),";
     let [winds, fields] = pages();
@@ -279,6 +281,7 @@ fn stated_counts_are_in_force() {
             many(20, trees),
             many(21, trees),
         ),
+        (&fields, "ron fences", 20, many(20, fence), many(21, fence)),
     ] {
         let stated = format!(" to {most} |");
         let name = label.strip_prefix("ron ").unwrap_or_default();
@@ -356,6 +359,8 @@ fn stated_defaults_are_in_force() {
     let trees =
         "(north: \"120 m\", east: \"0 m\", direction: \"0 deg\", length: \"9 m\", height: \"9 m\")";
     assert_eq!(field("ron tree_lines", trees).tree_lines[0].porosity, 0.4);
+    let fence = "(north: \"9 m\", east: \"0 m\", direction: \"0 deg\", length: \"9 m\")";
+    assert_eq!(field("ron fences", fence).fences[0].height_m, 1.1);
 }
 
 #[test]

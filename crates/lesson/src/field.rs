@@ -195,6 +195,23 @@ pub struct Field {
     pub people: Vec<PersonBody>,
     /// Rows of trees: what the wind blows over and through.
     pub tree_lines: Vec<TreeLine>,
+    /// Fences, to be seen. Nothing crashes into them, and no wind minds them.
+    pub fences: Vec<Fence>,
+}
+
+/// A straight fence of posts and rails.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Fence {
+    /// Its middle, north of the launch point.
+    pub north_m: f64,
+    /// East of the launch point.
+    pub east_m: f64,
+    /// In which it runs, either way round.
+    pub direction_rad: f64,
+    /// From end to end.
+    pub length_m: f64,
+    /// To the top of its posts.
+    pub height_m: f64,
 }
 
 impl Field {
@@ -230,6 +247,7 @@ impl Field {
                 PersonBody::adult(Person::Bystander, 5.0, -31.0),
             ],
             tree_lines: Vec::new(),
+            fences: Vec::new(),
         }
     }
 
@@ -294,10 +312,23 @@ impl Field {
         }
         self.check_people(found);
         trees::check(&self, found);
+        self.check_fences(found);
         if problems.is_empty() {
             Ok(self)
         } else {
             Err(problems)
+        }
+    }
+
+    fn check_fences(&self, found: &mut Vec<Problem>) {
+        for (index, fence) in self.fences.iter().enumerate() {
+            let path = |field: &str| format!("fences[{index}].{field}");
+            require_range(found, path("north"), fence.north_m, (-1e4, 1e4, "m"));
+            require_range(found, path("east"), fence.east_m, (-1e4, 1e4, "m"));
+            let direction = (-10.0, 10.0, "rad");
+            require_range(found, path("direction"), fence.direction_rad, direction);
+            require_range(found, path("length"), fence.length_m, (1.0, 2000.0, "m"));
+            require_range(found, path("height"), fence.height_m, (0.3, 3.0, "m"));
         }
     }
 

@@ -186,6 +186,15 @@ fn choose(
     if keys.just_pressed(KeyCode::KeyH) {
         shown.keys = !shown.keys;
     }
+    let parts = &mut *shown;
+    for (key, part) in [
+        (KeyCode::Digit1, &mut parts.lesson),
+        (KeyCode::Digit2, &mut parts.facts),
+        (KeyCode::Digit3, &mut parts.coach),
+        (KeyCode::Digit4, &mut parts.sticks),
+    ] {
+        *part ^= keys.just_pressed(key);
+    }
     if keys.just_pressed(KeyCode::KeyM) {
         shown.all = !shown.all;
     }

@@ -29,6 +29,14 @@ pub struct Shown {
     pub all: bool,
     /// The list of keys.
     pub keys: bool,
+    /// Plane, lesson, step.
+    pub lesson: bool,
+    /// Time, wind, battery.
+    pub facts: bool,
+    /// The line of advice.
+    pub coach: bool,
+    /// The sticks.
+    pub sticks: bool,
 }
 
 impl Default for Shown {
@@ -36,6 +44,10 @@ impl Default for Shown {
         Self {
             all: true,
             keys: true,
+            lesson: true,
+            facts: true,
+            coach: true,
+            sticks: true,
         }
     }
 }
@@ -396,9 +408,10 @@ type Plates<'w, 's> = Query<
 fn hide(words: Res<Words>, seen: Res<Seen>, shown: Res<Shown>, mut plates: Plates<'_, '_>) {
     for (area, mut visibility) in &mut plates {
         let wanted = match area {
-            Area::Lesson | Area::Sticks => !words.title.is_empty(),
-            Area::Facts => !words.facts.is_empty(),
-            Area::Coach => !words.coach.is_empty(),
+            Area::Lesson => shown.lesson && !words.title.is_empty(),
+            Area::Sticks => shown.sticks && !words.title.is_empty(),
+            Area::Facts => shown.facts && !words.facts.is_empty(),
+            Area::Coach => shown.coach && !words.coach.is_empty(),
             Area::Result => !words.result.is_empty(),
             Area::List => !words.list.is_empty(),
             Area::Card => !words.card.is_empty(),

@@ -118,6 +118,7 @@ F9 F10       instructor: the power is lost, a gust comes
 F8           instructor: the keys fly while it is held
 H            hide these words, or show them
 M            hide all words, or show them
+1 2 3 4      lesson, facts, advice, sticks
 Esc          menu";
 
 #[cfg(test)]

@@ -40,7 +40,7 @@ pub fn lay(
     for faces in [meadow(), patches(), strip(&to_show), safety_line(&to_show)] {
         commands.spawn(sunlit(faces, &mut meshes, &paint));
     }
-    commands.spawn((Fine, sunlit(blades(), &mut meshes, &paint)));
+    commands.spawn((Fine, sunlit(blades(&to_show), &mut meshes, &paint)));
 }
 
 /// What a weak machine does without.
@@ -96,8 +96,15 @@ fn patches() -> Faces {
     faces
 }
 
-/// Single blades near by: they show how high the eye is.
-fn blades() -> Faces {
+/// Single blades near by: they show how high the eye is. As tall as the field file
+/// says the grass is there, and shorter where it was mown.
+fn blades(to_show: &FieldToShow) -> Faces {
+    let field = &to_show.field;
+    let around_m = field.ground.grass_height_m;
+    let strip_m = field
+        .strip
+        .ground
+        .map_or(around_m, |ground| ground.grass_height_m);
     let mut faces = Faces::default();
     let mut chance = Chance::new(2);
     for _ in 0..BLADES {
@@ -112,7 +119,13 @@ fn blades() -> Faces {
             0.0,
             chance.between(-0.03, 0.03),
         );
-        let tip = foot + DVec3::Y * chance.between(0.02, 0.07) + lean;
+        // The renderer's axes: east to the right, north away.
+        let grass_m = if field.strip.contains(-foot.z, foot.x) {
+            strip_m
+        } else {
+            around_m
+        };
+        let tip = foot + DVec3::Y * (grass_m * chance.between(0.5, 1.8)).max(0.015) + lean;
         let shade = chance.between(0.7, 1.5) as f32;
         let colour = [GRASS[0] * shade, GRASS[1] * shade, GRASS[2] * shade, 1.0];
         // Seen from both sides: the paint is.

@@ -1,6 +1,7 @@
 //! The field as it is seen from its edge: drawn from the field file, no
 //! pictures needed.
 
+mod fence;
 mod ground;
 mod people;
 mod solid;
@@ -64,7 +65,13 @@ impl Plugin for FieldPlugin {
                 Update,
                 (
                     clear,
-                    (ground::lay, trees::plant, people::stand, windsock::raise),
+                    (
+                        ground::lay,
+                        trees::plant,
+                        fence::put_up,
+                        people::stand,
+                        windsock::raise,
+                    ),
                 )
                     .chain()
                     .run_if(resource_exists_and_changed::<FieldToShow>)
