@@ -30,6 +30,9 @@ impl Speaker {
     pub fn open() -> Self {
         let told = Told::default();
         let (open, closed) = channel();
+        if !may_sound() {
+            return Self { told, _open: open };
+        }
         let theirs = told.clone();
         let named = std::thread::Builder::new().name("sound".to_owned());
         // Without a thread there is no sound; that stops nobody.
@@ -43,6 +46,36 @@ impl Speaker {
             *told = heard;
         }
     }
+}
+
+/// Whether it is worth asking for sound: a system that is asked for a card it does
+/// not have fills the terminal with complaints.
+#[cfg(target_os = "linux")]
+fn may_sound() -> bool {
+    let cards = std::fs::read_to_string("/proc/asound/cards").unwrap_or_default();
+    // A sound server may be reached without a card of one's own.
+    let served = std::env::var_os("XDG_RUNTIME_DIR").is_some_and(|folder| {
+        let folder = std::path::PathBuf::from(folder);
+        ["pulse/native", "pipewire-0"]
+            .iter()
+            .any(|socket| folder.join(socket).exists())
+    });
+    served || std::env::var_os("PULSE_SERVER").is_some() || has_card(&cards)
+}
+
+#[cfg(not(target_os = "linux"))]
+fn may_sound() -> bool {
+    true
+}
+
+/// Whether a list of cards has one: each has a line that begins with its number
+/// and its name in brackets.
+#[cfg(any(target_os = "linux", test))]
+fn has_card(cards: &str) -> bool {
+    cards.lines().any(|line| {
+        let line = line.trim_start();
+        line.starts_with(|c: char| c.is_ascii_digit()) && line.contains('[')
+    })
 }
 
 /// Plays until the window closes.
@@ -122,4 +155,18 @@ fn stream_of<T: SizedSample + FromSample<f32>>(
     device
         .build_output_stream(config, fill, fail, None)
         .map_err(|_| Silent)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn cards_are_found_in_the_list_of_the_kernel() {
+        let one =
+            " 0 [PCH            ]: HDA-Intel - HDA Intel PCH\n                      HDA Intel";
+        assert!(has_card(one));
+        assert!(!has_card("--- no soundcards ---\n"));
+        assert!(!has_card(""));
+    }
 }
