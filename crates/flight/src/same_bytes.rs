@@ -51,6 +51,8 @@ fn plain_and_vector_arithmetic_agree_to_the_bit() {
     let deflections = model.state_at_rest().deflections;
     let mut plain = vec![BlockState::STILL; airborne.blocks.len()];
     let mut wide = plain.clone();
+    #[cfg(target_arch = "x86_64")]
+    let [mut narrower, mut widest] = [plain.clone(), plain.clone()];
     for tick in 0..400 {
         // From gliding to far past the stall, sideways and backward, turning.
         let t = f64::from(tick) / 400.0;
@@ -87,5 +89,29 @@ fn plain_and_vector_arithmetic_agree_to_the_bit() {
         let one = airborne.step_blocks::<_, 16>(Plain, &conditions, &mut plain);
         let other = airborne.step(&conditions, &mut wide);
         assert_eq!(bits(&one, &plain), bits(&other, &wide), "tick {tick}");
+        // Each kind of vector processor that this machine can be, not only the
+        // best of them.
+        #[cfg(target_arch = "x86_64")]
+        for (name, loads) in [
+            (
+                "AVX2",
+                pulp::x86::V3::try_new()
+                    .map(|p| airborne.step_blocks::<_, 16>(p, &conditions, &mut narrower)),
+            ),
+            (
+                "AVX-512",
+                pulp::x86::V4::try_new()
+                    .map(|p| airborne.step_blocks::<_, 16>(p, &conditions, &mut widest)),
+            ),
+        ] {
+            let state = if name == "AVX2" { &narrower } else { &widest };
+            if let Some(loads) = loads {
+                assert_eq!(
+                    bits(&one, &plain),
+                    bits(&loads, state),
+                    "{name}, tick {tick}"
+                );
+            }
+        }
     }
 }

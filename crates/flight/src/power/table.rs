@@ -331,6 +331,14 @@ mod tests {
             };
             let bits = |sums: [Lanes; 2]| sums.map(|lanes| lanes.0.map(f64::to_bits));
             assert_eq!(bits(patch().sums_on(Plain)), bits(patch().sums()), "{t}");
+            #[cfg(target_arch = "x86_64")]
+            if let Some(p) = pulp::x86::V3::try_new() {
+                assert_eq!(
+                    bits(patch().sums_on(Plain)),
+                    bits(patch().sums_on(p)),
+                    "{t}"
+                );
+            }
         }
     }
 }
