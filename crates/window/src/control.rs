@@ -100,12 +100,16 @@ fn give(
     (hands, time): (Res<AtSticks>, Res<Time>),
     mut given: ResMut<Given>,
     mut linked: ResMut<Linked>,
-    mut ready: Local<bool>,
+    activity: Option<Res<State<Activity>>>,
 ) {
     sticks.listen();
-    let said_ready = *ready;
-    // From the next frame on: this press of the key means nothing else.
-    *ready |= keys.just_pressed(KeyCode::Enter) || keys.just_pressed(KeyCode::NumpadEnter);
+    let said_ready = sticks.said_ready;
+    // From the next frame on: this press of the key means nothing else. Where the
+    // caution is not read, ENTER means something else.
+    if at_sticks(activity) {
+        sticks.said_ready |=
+            keys.just_pressed(KeyCode::Enter) || keys.just_pressed(KeyCode::NumpadEnter);
+    }
     // Somebody at the keys and nobody else cannot take over from themselves.
     let at_keys = hands.0.message();
     let has_device = sticks.device().is_some();

@@ -77,6 +77,8 @@ pub struct OwnSticks {
     devices: Option<Devices>,
     pilot: Option<Chosen>,
     instructor: Option<Chosen>,
+    /// Somebody said that these sticks may be moved.
+    pub said_ready: bool,
 }
 
 impl OwnSticks {
@@ -97,6 +99,7 @@ impl OwnSticks {
             devices,
             pilot: pilot.map(Chosen::new),
             instructor: instructor.map(Chosen::new),
+            said_ready: false,
         })
     }
 
@@ -109,6 +112,7 @@ impl OwnSticks {
             self.devices = Some(Devices::open()?);
         }
         self.pilot = pilot.map(Chosen::new);
+        self.said_ready = false;
         Ok(())
     }
 
