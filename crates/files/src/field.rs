@@ -261,12 +261,7 @@ fn line(check: &mut Checker, group: &FieldPath, form: &LineForm) -> SafetyLine {
     SafetyLine {
         north_m,
         east_m,
-        direction_rad: check.quantity(
-            &group.field("direction"),
-            &form.direction,
-            "-360 deg",
-            "360 deg",
-        ),
+        direction_rad: direction(check, group, &form.direction),
         flying_side: match form.flying_side {
             SideForm::Left => FlyingSide::Left,
             SideForm::Right => FlyingSide::Right,
@@ -300,6 +295,11 @@ fn people(check: &mut Checker, list: &FieldPath, forms: &[PersonForm]) -> Vec<Pe
     people
 }
 
+/// In which a line or a row runs.
+fn direction(check: &mut Checker, group: &FieldPath, given: &Given<Angle>) -> f64 {
+    check.quantity(&group.field("direction"), given, "-360 deg", "360 deg")
+}
+
 fn tree_lines(check: &mut Checker, list: &FieldPath, forms: &[TreeLineForm]) -> Vec<TreeLine> {
     if !check.count(list, forms.len(), 0, 20, "tree lines") {
         return Vec::new();
@@ -311,12 +311,7 @@ fn tree_lines(check: &mut Checker, list: &FieldPath, forms: &[TreeLineForm]) -> 
         lines.push(TreeLine {
             north_m,
             east_m,
-            direction_rad: check.quantity(
-                &group.field("direction"),
-                &form.direction,
-                "-360 deg",
-                "360 deg",
-            ),
+            direction_rad: direction(check, &group, &form.direction),
             length_m: check.quantity(&group.field("length"), &form.length, "2 m", "5000 m"),
             height_m: check.quantity(&group.field("height"), &form.height, "1 m", "40 m"),
             porosity: form.porosity.as_ref().map_or(USUAL_POROSITY, |given| {
@@ -338,12 +333,7 @@ fn fences(check: &mut Checker, list: &FieldPath, forms: &[FenceForm]) -> Vec<Fen
         fences.push(Fence {
             north_m,
             east_m,
-            direction_rad: check.quantity(
-                &group.field("direction"),
-                &form.direction,
-                "-360 deg",
-                "360 deg",
-            ),
+            direction_rad: direction(check, &group, &form.direction),
             length_m: check.quantity(&group.field("length"), &form.length, "1 m", "2000 m"),
             height_m: form.height.as_ref().map_or(USUAL_FENCE_M, |given| {
                 check.quantity(&group.field("height"), given, "0.3 m", "3 m")

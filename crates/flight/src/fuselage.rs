@@ -23,7 +23,7 @@ const FRICTION: f64 = 0.010;
 /// Share of slender-body force that a closing tail still carries.
 const TAIL_SHARE: f64 = 0.35;
 
-/// Four slices of bodies; those that are not there have no area.
+/// Eight slices of bodies; those that are not there have no area.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 struct Slices {
     centre_m: Lanes3,

@@ -10,7 +10,7 @@ use crate::lanes::{Processor, Wide, Wide3};
 use crate::section::Attachment;
 use crate::state::BlockState;
 
-/// What the new attachment of four strips is made of, each of them
+/// What the new attachment of eight strips is made of, each of them
 /// `f = known + below f(previous) + above f(next)`.
 #[derive(Clone, Copy)]
 pub(crate) struct Mix<P: Processor> {

@@ -48,7 +48,7 @@ impl FlightState {
     }
 }
 
-/// The air around four strips.
+/// The air around eight strips.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct BlockState {
     /// Bound circulation of the attached flow.

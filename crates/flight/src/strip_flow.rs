@@ -1,4 +1,4 @@
-//! The flow at four strips, in three short steps, and what their sections make
+//! The flow at eight strips, in three short steps, and what their sections make
 //! of it.
 
 use glam::DVec3;
@@ -14,7 +14,7 @@ use crate::state::Deflection;
 /// Slower than this, nothing is divided by a speed.
 const LEAST_SPEED_M_S: f64 = 0.05;
 
-/// The air as it moves past four strips by itself.
+/// The air as it moves past eight strips by itself.
 #[derive(Clone, Copy)]
 pub(crate) struct Motion<P: Processor> {
     /// Along the chord, aft.

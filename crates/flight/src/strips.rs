@@ -64,7 +64,7 @@ impl Strip {
     }
 }
 
-/// Where each strip lies in blocks of four: every surface begins a block of its
+/// Where each strip lies in blocks of eight: every surface begins a block of its
 /// own, so that a block never mixes surfaces.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Slots {

@@ -9,10 +9,11 @@ use clap::{Args, Subcommand};
 use larkfield_files::lesson::load_lesson;
 use larkfield_lesson::Lesson;
 use larkfield_logbook::{Entry, LessonProgress, progress, rate_in_words};
-use larkfield_rehearsal::{Failure, Inputs, Request, json, shipped};
+use larkfield_rehearsal::{
+    Failure, Inputs, Request, json, logbook_failure, logbook_file, open_logbook, shipped,
+};
 use serde::Serialize;
 
-use crate::logbook::place;
 use crate::terminal::{bold, say};
 
 /// A file of the folder of lessons, by which that is found.
@@ -141,7 +142,7 @@ fn list(arguments: &LessonsArguments) -> Result<(), Failure> {
 
 /// The flights that count; none without a logbook.
 fn flights(arguments: &LessonsArguments) -> Result<Vec<Entry>, Failure> {
-    let file = match place::find(arguments.logbook.as_deref()) {
+    let file = match logbook_file(arguments.logbook.as_deref()) {
         Ok(file) if file.exists() => file,
         // No logbook is no mistake unless it was named.
         Ok(file) if arguments.logbook.is_some() => {
@@ -152,7 +153,7 @@ fn flights(arguments: &LessonsArguments) -> Result<Vec<Entry>, Failure> {
         }
         _ => return Ok(Vec::new()),
     };
-    let mut entries = place::open(&file)?.entries().map_err(place::failure)?;
+    let mut entries = open_logbook(&file)?.entries().map_err(logbook_failure)?;
     if let Some(name) = &arguments.name {
         entries.retain(|entry| entry.pilot == *name);
     }

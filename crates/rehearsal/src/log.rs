@@ -1,12 +1,12 @@
-//! A flight as the logbook keeps it.
+//! A flight as the logbook keeps it, and how a logbook ends badly.
 
 use std::path::Path;
 
 use anyhow::Context;
-use larkfield_logbook::{Entry, FlownAt, ScoreLine, sha256_hex};
+use larkfield_logbook::{Entry, FlownAt, Logbook, LogbookError, ScoreLine, sha256_hex};
 use larkfield_recording::EventKind;
 
-use crate::failure::Failure;
+use crate::failure::{FAILED, Failure};
 use crate::flown::Flown;
 use crate::inputs::Inputs;
 
@@ -85,4 +85,37 @@ pub fn entry_of(
 fn digest(inputs: &Inputs, role: &str) -> String {
     let file = inputs.files.iter().find(|file| file.role == role);
     sha256_hex(file.map_or(&[][..], |file| &file.bytes))
+}
+
+/// Opens a logbook, or makes it.
+///
+/// # Errors
+/// Everything that can be wrong with it.
+pub fn open_logbook(file: &Path) -> Result<Logbook, Failure> {
+    Logbook::open(file).map_err(logbook_failure)
+}
+
+/// A wrong file is a wrong input; what the disk refuses is a failure.
+pub fn logbook_failure(error: LogbookError) -> Failure {
+    match error {
+        LogbookError::NotALogbook(_)
+        | LogbookError::Damaged { .. }
+        | LogbookError::Newer { .. }
+        | LogbookError::Row { .. } => Failure::input(error.to_string()),
+        _ => Failure {
+            code: FAILED,
+            error: error.into(),
+        },
+    }
+}
+
+/// The time of the place. The only clock that anything kept ever sees.
+///
+/// # Errors
+/// A clock that shows no time.
+pub fn now() -> Result<FlownAt, Failure> {
+    let text = jiff::Zoned::now()
+        .strftime("%Y-%m-%dT%H:%M:%S%:z")
+        .to_string();
+    FlownAt::parse(&text).map_err(|e| anyhow::Error::msg(format!("the clock: {e}")).into())
 }

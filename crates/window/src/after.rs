@@ -7,8 +7,14 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::mpsc::{Receiver, TryRecvError, channel};
 
-use larkfield_logbook::{Added, FlownAt, Logbook};
-use larkfield_rehearsal::{Failure, Flown, Inputs, UNNAMED, entry_of, logbook_file};
+use bevy::prelude::Resource;
+use larkfield_logbook::Added;
+use larkfield_rehearsal::{
+    Failure, Flown, Inputs, UNNAMED, entry_of, logbook_failure, logbook_file, now, open_logbook,
+};
+
+use crate::link::Takeover;
+use crate::session::Session;
 
 /// Somebody looks at a flight that is over.
 pub struct Looking {
@@ -77,22 +83,88 @@ pub fn log(
     pilot: &str,
 ) -> Result<String, Failure> {
     let pilot = if pilot.is_empty() { UNNAMED } else { pilot };
-    let file: PathBuf = logbook_file(None)?;
     let entry = entry_of(inputs, flown, seed, folder, pilot, now()?)?;
-    let cannot = |error: larkfield_logbook::LogbookError| Failure::input(error.to_string());
-    let added = Logbook::open(&file)
-        .and_then(|mut logbook| logbook.add(&entry))
-        .map_err(cannot)?;
+    let added = open_logbook(&logbook_file(None)?)?
+        .add(&entry)
+        .map_err(logbook_failure)?;
     Ok(match added {
         Added::New => format!("In the logbook of {pilot}"),
         Added::Known => format!("The logbook of {pilot} has this flight already"),
     })
 }
 
-/// The time of the place; only the logbook sees it.
-fn now() -> Result<FlownAt, Failure> {
-    let text = jiff::Zoned::now()
-        .strftime("%Y-%m-%dT%H:%M:%S%:z")
-        .to_string();
-    FlownAt::parse(&text).map_err(|error| Failure::input(format!("the clock: {error}")))
+/// What became of the flight that is over.
+#[derive(Resource, Debug, Clone, Default)]
+pub struct Told {
+    /// Whatever comes after a flight has begun.
+    begun: bool,
+    /// Its folder.
+    folder: Option<PathBuf>,
+    /// It still has to go into the logbook.
+    unlogged: bool,
+    /// For whoever flew it.
+    pub said: Vec<String>,
+}
+
+impl Told {
+    /// Something that went wrong before there was a flight.
+    pub fn of(failure: &Failure) -> Self {
+        Self {
+            begun: true,
+            said: vec![format!("{:#}", failure.error)],
+            ..Self::default()
+        }
+    }
+
+    /// Does what is due after a flight: keeps it where `keep` says so, begins to
+    /// look into it, and takes in what was found. `takeovers` is said of it.
+    pub fn follow(
+        &mut self,
+        session: &mut Session,
+        pilot: &str,
+        keep: bool,
+        takeovers: &[Takeover],
+    ) {
+        if session.flown().is_some() && !self.begun {
+            self.begun = true;
+            if keep {
+                self.keep(session);
+            }
+            self.said.extend(takeovers.iter().map(Takeover::in_words));
+            session.look_into();
+        }
+        if session.hear_of_look() {
+            if let Some(folder) = self.folder.clone()
+                && let Err(failure) = session.keep_again(&folder)
+            {
+                let why = format!("{:#}", failure.error);
+                self.said
+                    .push(format!("the debrief stays as it was: {why}"));
+            }
+            self.log(session, pilot);
+        }
+    }
+
+    fn keep(&mut self, session: &Session) {
+        match session.keep(None) {
+            Ok(folder) => {
+                let page = folder.join("debrief.html");
+                self.said.push(format!("Debrief: {}", page.display()));
+                self.folder = Some(folder);
+                self.unlogged = session.is_attempt();
+            }
+            Err(failure) => self.said.push(format!("not kept: {:#}", failure.error)),
+        }
+    }
+
+    /// Puts a flight that still has to go there into the logbook.
+    pub fn log(&mut self, session: &Session, pilot: &str) {
+        if let Some(folder) = self.folder.as_deref().filter(|_| self.unlogged) {
+            self.said.push(match session.log(folder, pilot) {
+                Ok(said) => said,
+                Err(failure) => format!("not in the logbook: {:#}", failure.error),
+            });
+        }
+        self.unlogged = false;
+    }
 }

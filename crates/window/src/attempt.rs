@@ -1,13 +1,11 @@
-//! Hands fly, and the flight becomes what is seen. The only
-//! place that knows the session.
-
-use std::path::PathBuf;
+//! Hands fly, and the flight becomes what is seen.
 
 use bevy::prelude::*;
 use larkfield_pilot::PilotKind;
 use larkfield_recording::FlightStage;
 
 use crate::activity::Activity;
+use crate::after::Told;
 use crate::control::{AtSticks, Given, Linked};
 use crate::eyes::{Look, Zoom};
 use crate::field::FieldToShow;
@@ -28,34 +26,6 @@ pub struct Keep(pub bool);
 /// The flight stands still.
 #[derive(Resource, Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct Paused(pub bool);
-
-/// As loud as it is when it is no longer mute.
-const LOUD_PERCENT: u32 = 75;
-
-/// What became of the flight that is over.
-#[derive(Resource, Debug, Clone, Default)]
-pub struct Told {
-    /// Whatever comes after a flight has begun.
-    told: bool,
-    /// Its folder.
-    folder: Option<PathBuf>,
-    /// It still has to go into the logbook.
-    unlogged: bool,
-    said: Vec<String>,
-}
-
-impl Told {
-    /// Puts a flight that still has to go there into the logbook.
-    pub fn log(&mut self, session: &Session, pilot: &str) {
-        if let Some(folder) = self.folder.as_deref().filter(|_| self.unlogged) {
-            self.said.push(match session.log(folder, pilot) {
-                Ok(said) => said,
-                Err(failure) => format!("not in the logbook: {:#}", failure.error),
-            });
-        }
-        self.unlogged = false;
-    }
-}
 
 /// Another flight is to be shown when somebody next flies.
 #[derive(Resource, Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -155,11 +125,7 @@ fn choose(
         Ok(())
     };
     if let Err(failure) = result {
-        *told = Told {
-            told: true,
-            said: vec![format!("{:#}", failure.error)],
-            ..Told::default()
-        };
+        *told = Told::of(&failure);
     } else if again || next {
         new_flight.0 = true;
         // Another wind blows, and the windsock obeys it.
@@ -169,7 +135,11 @@ fn choose(
     }
     if keys.just_pressed(KeyCode::KeyQ) {
         let was = settings.sound_percent;
-        settings.sound_percent = if was == 0 { LOUD_PERCENT } else { 0 };
+        settings.sound_percent = if was == 0 {
+            Settings::default().sound_percent
+        } else {
+            0
+        };
     }
     if keys.just_pressed(KeyCode::KeyG) && session.track().to_s().is_some() {
         next_activity.set(Activity::Replay);
@@ -236,33 +206,7 @@ fn tell(
     (settings, linked): (Res<Settings>, Res<Linked>),
     mut words: ResMut<Words>,
 ) {
-    if session.flown().is_some() && !told.told {
-        told.told = true;
-        if keep.0 {
-            match session.keep(None) {
-                Ok(folder) => {
-                    let page = folder.join("debrief.html");
-                    told.said.push(format!("Debrief: {}", page.display()));
-                    told.folder = Some(folder);
-                    told.unlogged = session.is_attempt();
-                }
-                Err(failure) => told.said.push(format!("not kept: {:#}", failure.error)),
-            }
-        }
-        let takeovers = linked.0.takeovers().iter();
-        told.said
-            .extend(takeovers.map(|takeover| takeover.in_words()));
-        session.look_into();
-    }
-    if session.hear_of_look() {
-        if let Some(folder) = told.folder.clone()
-            && let Err(failure) = session.keep_again(&folder)
-        {
-            told.said
-                .push(format!("the debrief stays as it was: {:#}", failure.error));
-        }
-        told.log(&session, &settings.pilot);
-    }
+    told.follow(&mut session, &settings.pilot, keep.0, linked.0.takeovers());
     let Some(view) = session.view() else {
         return;
     };

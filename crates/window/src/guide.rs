@@ -10,10 +10,10 @@ use crate::attempt::{self, NewFlight};
 use crate::control::{AtSticks, Given};
 use crate::drill::{ControlExercise, Drill};
 use crate::hands::Hands;
-use crate::menu::{Before, Remembered};
+use crate::menu::Before;
 use crate::seen::Seen;
 use crate::session::Session;
-use crate::settings::Settings;
+use crate::settings::{Remembered, Settings};
 use crate::steps::Steps;
 use crate::words::Words;
 
@@ -208,9 +208,7 @@ fn walk(
     let over = !waits && tour.0.go_on(&given.message, enter, time.delta_secs_f64());
     if over || leaves {
         settings.shown_around = true;
-        if let Some(file) = &remembered.file
-            && let Err(complaint) = crate::settings::write(file, &settings)
-        {
+        if let Err(complaint) = remembered.keep(&settings) {
             eprintln!("Not remembered: {complaint}");
         }
         before.0 = Activity::Flight;

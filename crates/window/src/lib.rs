@@ -8,8 +8,8 @@
 //! # Invariants
 //! - Ticks never depend on frames: a slow frame changes when messages are given,
 //!   never what a message does.
-//! - Nothing but `attempt` knows the session; nothing that draws knows the
-//!   flight model.
+//! - Only what somebody is at (an [`activity`]) knows the session; nothing that
+//!   draws a plane or a field does, and nothing that draws knows the flight model.
 //! - No picture, model or sound is read from a file: all is drawn from code.
 
 pub mod activity;

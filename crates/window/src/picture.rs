@@ -37,7 +37,8 @@ impl Plugin for PicturePlugin {
     }
 }
 
-fn frames_of(frame_s: f64) -> TimeUpdateStrategy {
+/// Frames of this length, however long they really take.
+pub fn frames_of(frame_s: f64) -> TimeUpdateStrategy {
     TimeUpdateStrategy::ManualDuration(Duration::from_secs_f64(frame_s))
 }
 
@@ -88,6 +89,11 @@ fn take(
     before.waits = true;
     // The flight stands still until the picture is there.
     *time = frames_of(0.0);
+    shoot(&mut commands, path);
+}
+
+/// Writes what is in the window into a file.
+pub fn shoot(commands: &mut Commands, path: PathBuf) {
     let mut save = save_to_disk(path);
     commands
         .spawn(Screenshot::primary_window())

@@ -124,6 +124,33 @@ impl Kept {
     }
 }
 
+/// Where settings are kept while the window is open; nowhere when the file is
+/// damaged or there is no place for it.
+#[derive(Resource, Debug, Clone, Default)]
+pub struct Remembered {
+    file: Option<PathBuf>,
+}
+
+impl From<&Kept> for Remembered {
+    fn from(kept: &Kept) -> Self {
+        Self {
+            file: kept.file.clone(),
+        }
+    }
+}
+
+impl Remembered {
+    /// Keeps settings.
+    ///
+    /// # Errors
+    /// What the disk says.
+    pub fn keep(&self, settings: &Settings) -> Result<(), String> {
+        self.file
+            .as_deref()
+            .map_or(Ok(()), |file| write(file, settings))
+    }
+}
+
 /// Reads the text of the file.
 ///
 /// # Errors

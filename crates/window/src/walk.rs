@@ -14,21 +14,19 @@
 
 use std::collections::VecDeque;
 use std::path::{Path, PathBuf};
-use std::time::Duration;
 
 use bevy::input::ButtonState;
 use bevy::input::keyboard::{Key, KeyboardInput, NativeKeyCode};
 use bevy::prelude::*;
-use bevy::render::view::screenshot::{Screenshot, ScreenshotCaptured, save_to_disk};
+use bevy::render::view::screenshot::Screenshot;
 use bevy::time::TimeUpdateStrategy;
 use bevy::window::PrimaryWindow;
 use serde::Serialize;
 
 use crate::activity::Activity;
+use crate::picture::{FRAME_S, frames_of, shoot};
 use crate::session::Session;
 
-/// Frames of a walk take this long, however long they really take.
-const FRAME_S: f64 = 0.1;
 /// A step that waits for something waits no longer than this.
 const LONGEST_S: f64 = 120.0;
 
@@ -163,10 +161,6 @@ impl Plugin for WalkPlugin {
             .add_systems(PreUpdate, step.after(bevy::input::InputSystems))
             .add_systems(Last, picture);
     }
-}
-
-fn frames_of(frame_s: f64) -> TimeUpdateStrategy {
-    TimeUpdateStrategy::ManualDuration(Duration::from_secs_f64(frame_s))
 }
 
 /// The way that is left.
@@ -341,10 +335,7 @@ fn picture(
         return;
     }
     walk.waits = true;
-    let mut save = save_to_disk(walk.folder.join(format!("{name}.png")));
-    commands
-        .spawn(Screenshot::primary_window())
-        .observe(move |captured: On<ScreenshotCaptured>| save(captured));
+    shoot(&mut commands, walk.folder.join(format!("{name}.png")));
 }
 
 #[cfg(test)]

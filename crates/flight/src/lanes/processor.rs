@@ -134,6 +134,28 @@ impl Processor for Plain {
     }
 }
 
+/// Operations on two numbers that an instruction does for half of the lanes.
+#[cfg(target_arch = "x86_64")]
+macro_rules! in_halves {
+    ($($name:ident: $instruction:ident),*) => {$(
+        #[inline(always)]
+        fn $name(self, [a, c]: Self::Register, [b, d]: Self::Register) -> Self::Register {
+            [self.avx.$instruction(a, b), self.avx.$instruction(c, d)]
+        }
+    )*};
+}
+
+/// The same for all of them at once.
+#[cfg(target_arch = "x86_64")]
+macro_rules! whole {
+    ($($name:ident: $instruction:ident),*) => {$(
+        #[inline(always)]
+        fn $name(self, a: Self::Register, b: Self::Register) -> Self::Register {
+            self.avx512f.$instruction(a, b)
+        }
+    )*};
+}
+
 /// Processors with AVX2, as far as `pulp` has found out that this is one: eight
 /// numbers in two registers.
 #[cfg(target_arch = "x86_64")]
@@ -158,21 +180,9 @@ impl Processor for pulp::x86::V3 {
     fn splat(self, number: f64) -> Self::Register {
         [self.avx._mm256_set1_pd(number); 2]
     }
-    #[inline(always)]
-    fn add(self, [a, c]: Self::Register, [b, d]: Self::Register) -> Self::Register {
-        [self.avx._mm256_add_pd(a, b), self.avx._mm256_add_pd(c, d)]
-    }
-    #[inline(always)]
-    fn sub(self, [a, c]: Self::Register, [b, d]: Self::Register) -> Self::Register {
-        [self.avx._mm256_sub_pd(a, b), self.avx._mm256_sub_pd(c, d)]
-    }
-    #[inline(always)]
-    fn mul(self, [a, c]: Self::Register, [b, d]: Self::Register) -> Self::Register {
-        [self.avx._mm256_mul_pd(a, b), self.avx._mm256_mul_pd(c, d)]
-    }
-    #[inline(always)]
-    fn div(self, [a, c]: Self::Register, [b, d]: Self::Register) -> Self::Register {
-        [self.avx._mm256_div_pd(a, b), self.avx._mm256_div_pd(c, d)]
+    in_halves! {
+        add: _mm256_add_pd, sub: _mm256_sub_pd, mul: _mm256_mul_pd,
+        div: _mm256_div_pd, max: _mm256_max_pd, min: _mm256_min_pd
     }
     #[inline(always)]
     fn sqrt(self, a: Self::Register) -> Self::Register {
@@ -183,14 +193,6 @@ impl Processor for pulp::x86::V3 {
         // Minus zero is the sign bit alone.
         let sign = self.avx._mm256_set1_pd(-0.0);
         a.map(|half| self.avx._mm256_andnot_pd(sign, half))
-    }
-    #[inline(always)]
-    fn max(self, [a, c]: Self::Register, [b, d]: Self::Register) -> Self::Register {
-        [self.avx._mm256_max_pd(a, b), self.avx._mm256_max_pd(c, d)]
-    }
-    #[inline(always)]
-    fn min(self, [a, c]: Self::Register, [b, d]: Self::Register) -> Self::Register {
-        [self.avx._mm256_min_pd(a, b), self.avx._mm256_min_pd(c, d)]
     }
     #[inline(always)]
     fn where_above(
@@ -275,29 +277,9 @@ impl Processor for pulp::x86::V4 {
     fn splat(self, number: f64) -> Self::Register {
         self.avx512f._mm512_set1_pd(number)
     }
-    #[inline(always)]
-    fn add(self, a: Self::Register, b: Self::Register) -> Self::Register {
-        self.avx512f._mm512_add_pd(a, b)
-    }
-    #[inline(always)]
-    fn sub(self, a: Self::Register, b: Self::Register) -> Self::Register {
-        self.avx512f._mm512_sub_pd(a, b)
-    }
-    #[inline(always)]
-    fn mul(self, a: Self::Register, b: Self::Register) -> Self::Register {
-        self.avx512f._mm512_mul_pd(a, b)
-    }
-    #[inline(always)]
-    fn div(self, a: Self::Register, b: Self::Register) -> Self::Register {
-        self.avx512f._mm512_div_pd(a, b)
-    }
-    #[inline(always)]
-    fn max(self, a: Self::Register, b: Self::Register) -> Self::Register {
-        self.avx512f._mm512_max_pd(a, b)
-    }
-    #[inline(always)]
-    fn min(self, a: Self::Register, b: Self::Register) -> Self::Register {
-        self.avx512f._mm512_min_pd(a, b)
+    whole! {
+        add: _mm512_add_pd, sub: _mm512_sub_pd, mul: _mm512_mul_pd,
+        div: _mm512_div_pd, max: _mm512_max_pd, min: _mm512_min_pd
     }
     #[inline(always)]
     fn sqrt(self, a: Self::Register) -> Self::Register {

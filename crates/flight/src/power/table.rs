@@ -138,25 +138,15 @@ impl Table {
             along: cubic(s),
         };
         let [at, slopes] = patch.sums();
-        let [
-            thrust,
-            torque,
-            along,
-            across,
-            yawing,
-            pitching,
-            induced,
-            damping,
-        ] = at.0;
         Coefficients {
-            thrust,
-            torque,
-            along,
-            across,
-            yawing,
-            pitching,
-            induced,
-            damping,
+            thrust: at.0[0],
+            torque: at.0[1],
+            along: at.0[2],
+            across: at.0[3],
+            yawing: at.0[4],
+            pitching: at.0[5],
+            induced: at.0[6],
+            damping: at.0[7],
             torque_slope: slopes.0[1] * QUARTER as f64,
         }
     }

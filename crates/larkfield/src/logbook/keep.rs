@@ -4,10 +4,11 @@ use std::path::{Path, PathBuf};
 
 use larkfield_logbook::{Added, FlownAt};
 use larkfield_pilot::PilotKind;
-use larkfield_rehearsal::{Failure, Flown, Inputs, UNNAMED, entry_of};
+use larkfield_rehearsal::{
+    Failure, Flown, Inputs, UNNAMED, entry_of, logbook_failure, logbook_file, now, open_logbook,
+};
 
 use super::args::KeepArguments;
-use super::place;
 
 /// Knows whose flight goes into which logbook.
 pub struct Keeper {
@@ -41,7 +42,7 @@ impl Keeper {
             None if live => UNNAMED.to_owned(),
             None => return Ok(None),
         };
-        let file = match place::find(arguments.logbook.as_deref()) {
+        let file = match logbook_file(arguments.logbook.as_deref()) {
             Ok(file) => file,
             // Nobody asked for a logbook, so the lack of one stops no flight.
             Err(Failure { error, .. }) if arguments.name.is_none() => {
@@ -50,7 +51,7 @@ impl Keeper {
             }
             Err(failure) => return Err(failure),
         };
-        place::open(&file)?;
+        open_logbook(&file)?;
         Ok(Some(Self {
             file,
             pilot,
@@ -76,7 +77,11 @@ impl Keeper {
         let kept = self
             .flown_at()
             .and_then(|at| entry_of(inputs, flown, seed, folder, &self.pilot, at))
-            .and_then(|entry| place::open(&self.file)?.add(&entry).map_err(place::failure));
+            .and_then(|entry| {
+                open_logbook(&self.file)?
+                    .add(&entry)
+                    .map_err(logbook_failure)
+            });
         match kept {
             Ok(Added::New) => {
                 eprintln!("In the logbook of {}: {}", self.pilot, self.file.display())
@@ -98,12 +103,4 @@ impl Keeper {
         }
         Ok(())
     }
-}
-
-/// The time of the place. The only clock that anything kept ever sees.
-fn now() -> Result<FlownAt, Failure> {
-    let text = jiff::Zoned::now()
-        .strftime("%Y-%m-%dT%H:%M:%S%:z")
-        .to_string();
-    FlownAt::parse(&text).map_err(|e| anyhow::Error::msg(format!("the clock: {e}")).into())
 }

@@ -3,7 +3,6 @@
 
 pub mod args;
 pub mod keep;
-pub mod place;
 mod show;
 mod tables;
 

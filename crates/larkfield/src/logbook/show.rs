@@ -3,11 +3,11 @@
 use larkfield_logbook::{
     CANNOT_CHECK, Entry, Launch, LessonProgress, METHOD, in_words, launches, page, progress,
 };
-use larkfield_rehearsal::{Failure, json};
+use larkfield_rehearsal::{Failure, json, logbook_failure, logbook_file, open_logbook};
 use serde::Serialize;
 
 use super::args::LogbookArguments;
-use super::{place, tables};
+use super::tables;
 use crate::check::write_whole;
 use crate::terminal::say;
 
@@ -33,7 +33,7 @@ struct PilotReport {
 /// A logbook that cannot be read, a pilot who is not in it, outputs that cannot
 /// be written.
 pub fn run(arguments: &LogbookArguments) -> Result<(), Failure> {
-    let file = place::find(arguments.logbook.as_deref())?;
+    let file = logbook_file(arguments.logbook.as_deref())?;
     if let Some(table) = &arguments.import {
         tables::import(&file, table)?;
         if !arguments.json && arguments.page.is_none() {
@@ -47,7 +47,7 @@ pub fn run(arguments: &LogbookArguments) -> Result<(), Failure> {
             file.display()
         )));
     }
-    let entries = place::open(&file)?.entries().map_err(place::failure)?;
+    let entries = open_logbook(&file)?.entries().map_err(logbook_failure)?;
     let pilots = pilots(&entries, arguments.name.as_deref())?;
     if let Some(path) = &arguments.export {
         let chosen: Vec<Entry> = entries

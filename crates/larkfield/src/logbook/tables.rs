@@ -7,9 +7,8 @@ use std::path::Path;
 use anyhow::Context;
 use larkfield_files::load_text;
 use larkfield_logbook::{Entry, Logbook, read_table, write_table};
-use larkfield_rehearsal::Failure;
+use larkfield_rehearsal::{Failure, logbook_failure, open_logbook};
 
-use super::place;
 use crate::terminal::say;
 
 /// Writes flights into a new table.
@@ -52,8 +51,8 @@ pub fn import(file: &Path, path: &Path) -> Result<(), Failure> {
     let text = text.strip_prefix('\u{feff}').unwrap_or(&text);
     let entries =
         read_table(text).map_err(|e| Failure::input(format!("{}: {e}", path.display())))?;
-    let mut logbook: Logbook = place::open(file)?;
-    let added = logbook.add_all(&entries).map_err(place::failure)?;
+    let mut logbook: Logbook = open_logbook(file)?;
+    let added = logbook.add_all(&entries).map_err(logbook_failure)?;
     say(&format!(
         "{added} flights are new, {} were known; {}\n",
         entries.len() - added,

@@ -112,7 +112,6 @@ pub fn point(
     rows: Query<(&RowNode, &Interaction), Changed<Interaction>>,
     mut moved: MessageReader<CursorMoved>,
     mut menu: ResMut<Menu>,
-    mut keys: ResMut<ButtonInput<KeyCode>>,
 ) {
     let moves = moved.read().count() > 0;
     for (row, interaction) in &rows {
@@ -121,9 +120,7 @@ pub fn point(
             Interaction::Hovered if moves => menu.rows.point(row.0),
             Interaction::Pressed => {
                 menu.rows.point(row.0);
-                // A click is what ENTER is.
-                keys.press(KeyCode::Enter);
-                keys.release(KeyCode::Enter);
+                menu.clicked = true;
             }
             Interaction::Hovered | Interaction::None => {}
         }

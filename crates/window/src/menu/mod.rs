@@ -13,12 +13,13 @@ pub use choices::{request_of, rows, settings_of};
 pub use rows::{Holds, Pick, Row, Rows, Subject};
 
 use crate::activity::Activity;
-use crate::attempt::{NewFlight, Told};
+use crate::after::Told;
+use crate::attempt::NewFlight;
 use crate::control::Given;
 use crate::drill::{ControlExercise, Drill, OrientationExercise, PowerExercise};
 use crate::seen::Seen;
 use crate::session::Session;
-use crate::settings::{Kept, Settings};
+use crate::settings::{Remembered, Settings};
 use crate::steps::Steps;
 use crate::sticks::{Chosen, OwnSticks};
 use crate::words::Words;
@@ -44,21 +45,6 @@ impl Plugin for MenuPlugin {
     }
 }
 
-/// Where settings are kept.
-#[derive(Resource, Debug, Clone, Default)]
-pub struct Remembered {
-    /// The file; `None`: nothing is kept.
-    pub file: Option<std::path::PathBuf>,
-}
-
-impl From<&Kept> for Remembered {
-    fn from(kept: &Kept) -> Self {
-        Self {
-            file: kept.file.clone(),
-        }
-    }
-}
-
 /// What was on before the menu.
 #[derive(Resource, Debug, Clone, Copy, Default)]
 pub struct Before(pub Activity);
@@ -67,6 +53,8 @@ pub struct Before(pub Activity);
 #[derive(Resource, Debug, Default)]
 pub struct Menu {
     rows: Rows,
+    /// A mouse clicked on a row, which is what ENTER does.
+    clicked: bool,
     /// Something is to be done about this.
     deed: Option<Subject>,
     /// What did not work.
@@ -129,6 +117,7 @@ fn press(
     let mut down = once(KeyCode::ArrowDown) - once(KeyCode::ArrowUp);
     let mut turn = once(KeyCode::ArrowRight) - once(KeyCode::ArrowLeft);
     let mut enter = keys.just_pressed(KeyCode::Enter) || keys.just_pressed(KeyCode::NumpadEnter);
+    enter |= std::mem::take(&mut menu.clicked);
     if let Some(device) = sticks.device() {
         let sticks = given.message.sticks;
         enter |= Chosen::take_again(device);
@@ -184,9 +173,7 @@ fn deed(
     let Some(subject) = menu.deed.take() else {
         return;
     };
-    if let Some(file) = &remembered.file
-        && let Err(complaint) = crate::settings::write(file, &settings)
-    {
+    if let Err(complaint) = remembered.keep(&settings) {
         menu.complaint = format!("Not remembered: {complaint}");
     }
     let seed = time.elapsed().as_millis() as u64;
