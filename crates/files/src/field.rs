@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use larkfield_lesson::{
-    Fence, Field, FlyingSide, Ground, GroundKind, PersonBody, Problem, SafetyLine, Strip,
+    Fence, Field, FlyingSide, Ground, GroundKind, PersonBody, Problem, SafetyLine, Strip, Sun,
 };
 use larkfield_recording::Person;
 use larkfield_units::{Angle, Length, Ratio, Temperature};
@@ -35,6 +35,7 @@ struct FieldForm {
     tree_lines: Vec<TreeLineForm>,
     #[serde(default)]
     fences: Vec<FenceForm>,
+    sun: Option<SunForm>,
 }
 
 #[derive(Debug, Deserialize)]
@@ -118,6 +119,13 @@ struct FenceForm {
     height: Option<Given<Length>>,
 }
 
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct SunForm {
+    azimuth: Given<Angle>,
+    elevation: Given<Angle>,
+}
+
 /// A fence of which nothing is said: to the hip (common practice, no source).
 const USUAL_FENCE_M: f64 = 1.1;
 
@@ -167,6 +175,10 @@ pub fn read_field(text: &str, file_name: &str) -> Result<Field, FileErrors> {
         people: people(&mut check, &root.field("people"), &form.people),
         tree_lines: tree_lines(&mut check, &root.field("tree_lines"), &form.tree_lines),
         fences: fences(&mut check, &root.field("fences"), &form.fences),
+        sun: form.sun.as_ref().map_or(Sun::AFTERNOON, |form| {
+            let group = root.field("sun");
+            sun(&mut check, &group, form)
+        }),
     };
     // What the model itself finds, unless the numbers are wrong already.
     let field = if check.mistakes() == 0 {
@@ -320,6 +332,14 @@ fn tree_lines(check: &mut Checker, list: &FieldPath, forms: &[TreeLineForm]) -> 
         });
     }
     lines
+}
+
+fn sun(check: &mut Checker, group: &FieldPath, form: &SunForm) -> Sun {
+    let (azimuth, elevation) = (group.field("azimuth"), group.field("elevation"));
+    Sun {
+        azimuth_rad: check.quantity(&azimuth, &form.azimuth, "-360 deg", "360 deg"),
+        elevation_rad: check.quantity(&elevation, &form.elevation, "5 deg", "90 deg"),
+    }
 }
 
 fn fences(check: &mut Checker, list: &FieldPath, forms: &[FenceForm]) -> Vec<Fence> {

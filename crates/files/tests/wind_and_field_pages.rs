@@ -54,6 +54,10 @@ fn whole_field(label: &str, example: &str) -> String {
         ("people", "[]".to_owned()),
         ("tree_lines", "[]".to_owned()),
         ("fences", "[]".to_owned()),
+        (
+            "sun",
+            "(azimuth: \"0 deg\", elevation: \"45 deg\")".to_owned(),
+        ),
     ];
     let name = label.strip_prefix("ron ").unwrap_or_default();
     let Some((_, part)) = parts.iter_mut().find(|(known, _)| *known == name) else {
@@ -361,6 +365,14 @@ fn stated_defaults_are_in_force() {
     assert_eq!(field("ron tree_lines", trees).tree_lines[0].porosity, 0.4);
     let fence = "(north: \"9 m\", east: \"0 m\", direction: \"0 deg\", length: \"9 m\")";
     assert_eq!(field("ron fences", fence).fences[0].height_m, 1.1);
+    let bare = whole_field("ron fences", "")
+        .replace(", sun: (azimuth: \"0 deg\", elevation: \"45 deg\")", "");
+    assert!(!bare.contains("sun"));
+    let sun = read_field(&bare, "page.ron")
+        .unwrap_or_else(|e| panic!("{e}"))
+        .sun;
+    let degrees = [sun.azimuth_rad, sun.elevation_rad].map(f64::to_degrees);
+    assert!((degrees[0] - 215.0).abs() < 1e-9 && (degrees[1] - 40.0).abs() < 1e-9);
 }
 
 #[test]

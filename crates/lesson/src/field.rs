@@ -197,6 +197,31 @@ pub struct Field {
     pub tree_lines: Vec<TreeLine>,
     /// Fences, to be seen. Nothing crashes into them, and no wind minds them.
     pub fences: Vec<Fence>,
+    /// Where the sun stands.
+    pub sun: Sun,
+}
+
+/// The sun in the sky: where shadows fall, and where a pilot is blinded.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Sun {
+    /// Where it stands, clockwise from north.
+    pub azimuth_rad: f64,
+    /// Above the horizon.
+    pub elevation_rad: f64,
+}
+
+impl Sun {
+    /// An afternoon: in the south-west, behind a pilot who looks north.
+    pub const AFTERNOON: Sun = Sun {
+        azimuth_rad: 215.0 * std::f64::consts::PI / 180.0,
+        elevation_rad: 40.0 * std::f64::consts::PI / 180.0,
+    };
+    /// Unit vector from the sun to the field: north, east, down.
+    pub fn rays(&self) -> [f64; 3] {
+        let (sin, cos) = libm::sincos(self.azimuth_rad);
+        let (up, level) = libm::sincos(self.elevation_rad);
+        [-cos * level, -sin * level, up]
+    }
 }
 
 /// A straight fence of posts and rails.
@@ -248,6 +273,7 @@ impl Field {
             ],
             tree_lines: Vec::new(),
             fences: Vec::new(),
+            sun: Sun::AFTERNOON,
         }
     }
 
@@ -313,6 +339,11 @@ impl Field {
         self.check_people(found);
         trees::check(&self, found);
         self.check_fences(found);
+        let turn = (-10.0, 10.0, "rad");
+        require_range(found, "sun.azimuth", self.sun.azimuth_rad, turn);
+        // Lower than 5 degrees a shadow is longer than a field.
+        let height = (0.087, 1.571, "rad");
+        require_range(found, "sun.elevation", self.sun.elevation_rad, height);
         if problems.is_empty() {
             Ok(self)
         } else {
@@ -385,6 +416,19 @@ mod tests {
             flying_side: FlyingSide::Right,
         };
         assert!((line.distance_m(0.0, 99.0) - 3.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn rays_come_from_where_the_sun_stands() {
+        use std::f64::consts::{FRAC_PI_2, FRAC_PI_6};
+        // In the east, 30 degrees high: its light goes west and half as far down.
+        let sun = Sun {
+            azimuth_rad: FRAC_PI_2,
+            elevation_rad: FRAC_PI_6,
+        };
+        let [north, east, down] = sun.rays();
+        assert!(north.abs() < 1e-12 && (down - 0.5).abs() < 1e-12);
+        assert!((east + 0.75_f64.sqrt()).abs() < 1e-12);
     }
 
     #[test]

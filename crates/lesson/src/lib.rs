@@ -28,7 +28,7 @@ mod watch;
 pub use body::{Disk, PersonBody};
 pub use circuit::{CALM_M_S, CircuitFrame, LandingPlan};
 pub use conditions::{Conditions, QUOTED_HEIGHT_M, undercarriage};
-pub use field::{Fence, Field, FlyingSide, Ground, GroundKind, SafetyLine, Strip, Terrain};
+pub use field::{Fence, Field, FlyingSide, Ground, GroundKind, SafetyLine, Strip, Sun, Terrain};
 pub use goals::{Goal, GoalWatch, Progress, TouchArea};
 pub use larkfield_units::Problem;
 pub use lesson::Lesson;

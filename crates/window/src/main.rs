@@ -170,7 +170,7 @@ fn run(
         app.insert_resource(drill);
     }
     let mut settings = kept.settings.clone();
-    settings.plain |= arguments.plain;
+    settings.plain_this_time = arguments.plain;
     app.insert_resource(Remembered::from(&kept))
         .insert_resource(settings)
         .insert_state(first)
@@ -227,7 +227,7 @@ fn drill_of(name: &str, session: &Session, seed: u64) -> Drill {
 
 /// Edges are smoothed unless the machine is weak.
 fn smooth(settings: Res<Settings>, mut cameras: Query<&mut Msaa>) {
-    let wanted = if settings.plain {
+    let wanted = if settings.is_plain() {
         Msaa::Off
     } else {
         Msaa::default()

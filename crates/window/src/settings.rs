@@ -40,6 +40,9 @@ pub struct Settings {
     pub reduced_motion: bool,
     /// For weak machines.
     pub plain: bool,
+    /// The same, asked for when the window was opened: not remembered.
+    #[serde(skip)]
+    pub plain_this_time: bool,
     /// Loudness; nought is mute.
     pub sound_percent: u32,
     /// The coaching line is off.
@@ -61,10 +64,18 @@ impl Default for Settings {
             text_percent: 100,
             reduced_motion: false,
             plain: false,
+            plain_this_time: false,
             sound_percent: 75,
             silent_coach: false,
             shown_around: false,
         }
+    }
+}
+
+impl Settings {
+    /// Whether the picture is the plain one.
+    pub fn is_plain(&self) -> bool {
+        self.plain || self.plain_this_time
     }
 }
 

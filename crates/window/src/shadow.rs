@@ -9,12 +9,11 @@ use bevy::camera::visibility::NoFrustumCulling;
 use bevy::mesh::PrimitiveTopology;
 use bevy::prelude::*;
 
+use crate::field::FieldToShow;
 use crate::plane::{Group, pose_of};
 use crate::seen::Seen;
 use crate::steps::Steps;
 
-/// Where the light goes: sun in the south-west, about 40 degrees high.
-pub const SUNLIGHT: Vec3 = Vec3::new(0.45, -0.66, -0.6);
 /// Shadows lie this high, above everything painted on the ground.
 const LIFTED_M: f32 = 0.03;
 /// A shadowed meadow.
@@ -35,9 +34,9 @@ impl Casts {
 }
 
 /// Where the ray of the sun through a point meets the ground.
-pub fn on_ground(point_m: Vec3) -> Vec3 {
-    let down = (point_m.y - LIFTED_M).max(0.0) / -SUNLIGHT.y;
-    let at = point_m + SUNLIGHT * down;
+pub fn on_ground(point_m: Vec3, sunlight: Vec3) -> Vec3 {
+    let down = (point_m.y - LIFTED_M).max(0.0) / -sunlight.y;
+    let at = point_m + sunlight * down;
     Vec3::new(at.x, LIFTED_M, at.z)
 }
 
@@ -46,8 +45,12 @@ pub struct ShadowPlugin;
 
 impl Plugin for ShadowPlugin {
     fn build(&self, app: &mut App) {
-        app.add_systems(Startup, spread)
-            .add_systems(Update, paint.in_set(Steps::Draw));
+        app.add_systems(Startup, spread).add_systems(
+            Update,
+            paint
+                .run_if(resource_exists::<FieldToShow>)
+                .in_set(Steps::Draw),
+        );
     }
 }
 
@@ -88,16 +91,18 @@ fn spread(
 
 fn paint(
     seen: Res<Seen>,
+    to_show: Res<FieldToShow>,
     casters: Query<(&Group, &Casts)>,
     shadow: Query<&Mesh3d, With<PlaneShadow>>,
     mut meshes: ResMut<Assets<Mesh>>,
 ) {
+    let sunlight = to_show.sunlight();
     let mut corners: Vec<[f32; 3]> = Vec::new();
     for (group, casts) in &casters {
         let (pose, shown) = pose_of(&seen, *group);
         if shown {
             let placed = casts.corners_m.iter().map(|corner| pose.point(*corner));
-            corners.extend(placed.map(|point| on_ground(point).to_array()));
+            corners.extend(placed.map(|point| on_ground(point, sunlight).to_array()));
         }
     }
     if corners.is_empty() {
@@ -119,10 +124,12 @@ mod tests {
     #[test]
     fn a_shadow_lies_on_the_ray_and_on_the_ground() {
         let point_m = Vec3::new(3.0, 12.0, -40.0);
-        let shadow_m = on_ground(point_m);
+        // A sun in the south-west: its light goes east, down and away.
+        let sunlight = Vec3::new(0.45, -0.66, -0.6).normalize();
+        let shadow_m = on_ground(point_m, sunlight);
         assert_eq!(shadow_m.y, LIFTED_M);
         // Parallel vectors have no cross product.
-        let off = (shadow_m - point_m).cross(SUNLIGHT).length();
+        let off = (shadow_m - point_m).cross(sunlight).length();
         assert!(off < 1e-4, "{off}");
     }
 }

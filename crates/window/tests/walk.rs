@@ -6,6 +6,8 @@
 //! The pictures stay under `target/tmp/window/` for people to look at.
 
 mod support;
+#[path = "support/wayland.rs"]
+mod wayland;
 
 use std::path::{Path, PathBuf};
 
@@ -163,7 +165,7 @@ fn walk(screen: &Screen, name: &str, size: &str, settings: Option<&str>) -> Path
 
 #[test]
 fn every_screen_is_reached_by_keys_and_says_what_it_should() {
-    let screen = Screen::open();
+    let screen = Screen::x11();
     let folder = walk(&screen, "first-day", "1280x720", None);
     let wanted = [
         (
@@ -245,7 +247,7 @@ fn every_screen_is_reached_by_keys_and_says_what_it_should() {
 
 #[test]
 fn words_fit_into_small_and_large_windows_and_at_twice_the_size() {
-    let screen = Screen::open();
+    let screen = Screen::x11();
     let settings = larkfield_window::settings::Settings::default();
     let mut large = settings.clone();
     large.text_percent = 200;
@@ -270,8 +272,19 @@ fn words_fit_into_small_and_large_windows_and_at_twice_the_size() {
 }
 
 #[test]
+fn the_window_opens_on_wayland_too() {
+    let folder = walk(&wayland::screen(), "wayland", "1280x720", None);
+    for (picture, words) in [("welcome", "Showing you around"), ("menu", "> Fly")] {
+        let seen = Seen::open(&folder, picture);
+        assert!(seen.says(words), "{picture}");
+        seen.check_places();
+        seen.check_contrast();
+    }
+}
+
+#[test]
 fn the_field_costs_at_most_twice_a_lit_plain_and_a_stick_is_seen_at_once() {
-    let screen = Screen::open();
+    let screen = Screen::x11();
     let settings = folder("measure").join("settings.ron");
     let mut least = f64::INFINITY;
     // The least of three: other tests have the cores as well.

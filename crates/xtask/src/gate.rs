@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 
 use crate::machine;
-use crate::packages::{BROWSER, DESKTOP, LINKER, PKG_CONFIG, SCREEN, UDEV, provide};
+use crate::packages::{BROWSER, COMPOSITOR, DESKTOP, LINKER, PKG_CONFIG, SCREEN, UDEV, provide};
 use crate::step::Steps;
 
 /// Runs the whole gate.
@@ -12,7 +12,7 @@ use crate::step::Steps;
 /// # Errors
 /// A message when something is missing or fails.
 pub fn run(root: &Path) -> Result<(), String> {
-    provide(&[LINKER, PKG_CONFIG, UDEV, BROWSER, SCREEN])?;
+    provide(&[LINKER, PKG_CONFIG, UDEV, BROWSER, SCREEN, COMPOSITOR])?;
     provide(&DESKTOP)?;
     let mut steps = Steps::new(root);
     let result = all(root, &mut steps);

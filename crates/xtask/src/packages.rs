@@ -146,6 +146,14 @@ pub const SCREEN: Need = Need {
     debian: &["xvfb"],
 };
 
+/// For the test that opens the window on Wayland.
+pub const COMPOSITOR: Need = Need {
+    what: "the compositor Weston",
+    why: "the tests open the window on Wayland too, without a monitor",
+    found_by: FoundBy::Program(&["weston"]),
+    debian: &["weston"],
+};
+
 impl FoundBy {
     /// Where it is; none when it is missing.
     fn place(&self) -> Option<String> {

@@ -26,7 +26,7 @@ pub fn put_up(
     }
     if !faces.is_empty() {
         let paint = materials.add(painted());
-        commands.spawn(sunlit(faces, &mut meshes, &paint));
+        commands.spawn(sunlit(faces, to_show.sunlight(), &mut meshes, &paint));
     }
 }
 

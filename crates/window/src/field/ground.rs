@@ -14,6 +14,10 @@ const REACH_M: f64 = 3000.0;
 /// Blades of grass stand this far around the launch point.
 const BLADES_M: f64 = 28.0;
 const BLADES: u32 = 2500;
+/// From here on grass is seen as tufts, when it is this high, to this distance.
+const TUFTS_M: [f64; 2] = [18.0, 110.0];
+const TUFTS: u32 = 3000;
+const LONG_GRASS_M: f64 = 0.1;
 /// Patches of other green lie this far around it.
 const PATCHES_M: f64 = 320.0;
 const PATCHES: u32 = 1200;
@@ -21,6 +25,8 @@ const PATCHES: u32 = 1200;
 const MOWER_M: f64 = 1.9;
 
 const GRASS: [f32; 4] = [0.115, 0.205, 0.052, 1.0];
+/// Grass that stands long turns yellow at its tips.
+const HAY: [f32; 4] = [0.190, 0.220, 0.070, 1.0];
 const MOWN: [[f32; 4]; 2] = [[0.165, 0.285, 0.070, 1.0], [0.135, 0.250, 0.060, 1.0]];
 const LINE: [f32; 4] = [0.85, 0.85, 0.80, 1.0];
 
@@ -37,10 +43,15 @@ pub fn lay(
     mut materials: ResMut<Assets<StandardMaterial>>,
 ) {
     let paint = materials.add(painted());
+    let sunlight = to_show.sunlight();
     for faces in [meadow(), patches(), strip(&to_show), safety_line(&to_show)] {
-        commands.spawn(sunlit(faces, &mut meshes, &paint));
+        commands.spawn(sunlit(faces, sunlight, &mut meshes, &paint));
     }
-    commands.spawn((Fine, sunlit(blades(&to_show), &mut meshes, &paint)));
+    for faces in [blades(&to_show), tufts(&to_show)] {
+        if !faces.is_empty() {
+            commands.spawn((Fine, sunlit(faces, sunlight, &mut meshes, &paint)));
+        }
+    }
 }
 
 /// What a weak machine does without.
@@ -50,7 +61,7 @@ pub struct Fine;
 /// Leaves it out there.
 pub fn thin_out(settings: Res<Settings>, mut fine: Query<&mut Visibility, With<Fine>>) {
     for mut visibility in &mut fine {
-        visibility.set_if_neq(if settings.plain {
+        visibility.set_if_neq(if settings.is_plain() {
             Visibility::Hidden
         } else {
             Visibility::Inherited
@@ -130,6 +141,36 @@ fn blades(to_show: &FieldToShow) -> Faces {
         let colour = [GRASS[0] * shade, GRASS[1] * shade, GRASS[2] * shade, 1.0];
         // Seen from both sides: the paint is.
         faces.triangle([foot - half, foot + half, tip], colour);
+    }
+    faces
+}
+
+/// Long grass farther off, where single blades are no longer seen: it shows where
+/// the mown strip ends. None where the grass is short.
+fn tufts(to_show: &FieldToShow) -> Faces {
+    let field = &to_show.field;
+    let tall_m = field.ground.grass_height_m;
+    let mut faces = Faces::default();
+    if tall_m < LONG_GRASS_M {
+        return faces;
+    }
+    let mut chance = Chance::new(4);
+    for _ in 0..TUFTS {
+        let away_m = TUFTS_M[0] + (TUFTS_M[1] - TUFTS_M[0]) * chance.share().sqrt();
+        let round = chance.between(0.0, std::f64::consts::TAU);
+        let foot = DVec3::new(away_m * round.cos(), 0.0, away_m * round.sin());
+        // Across the pilot's way of looking.
+        let half = DVec3::new(-round.sin(), 0.0, round.cos()) * chance.between(0.15, 0.45);
+        let up = DVec3::Y * tall_m * chance.between(0.7, 1.2);
+        let shade = chance.between(0.75, 1.3) as f32;
+        // The renderer's axes: east to the right, north away.
+        if field.strip.contains(-foot.z, foot.x) {
+            continue;
+        }
+        let colour = [HAY[0] * shade, HAY[1] * shade, HAY[2] * shade, 1.0];
+        let corners = [foot - half, foot + half, foot + half * 0.7 + up];
+        faces.triangle(corners, colour);
+        faces.triangle([corners[0], corners[2], foot - half * 0.6 + up], colour);
     }
     faces
 }

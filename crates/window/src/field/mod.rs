@@ -5,6 +5,7 @@ mod fence;
 mod ground;
 mod people;
 mod solid;
+mod sun;
 mod trees;
 mod windsock;
 
@@ -14,13 +15,14 @@ use bevy::core_pipeline::tonemapping::Tonemapping;
 use bevy::light::GlobalAmbientLight;
 use bevy::pbr::{DistanceFog, FogFalloff};
 use bevy::prelude::*;
+use glam::DVec3;
 use larkfield_lesson::{Field, PersonBody};
 use larkfield_weather::Wind;
 
 use solid::{SKY_LIGHT, SKY_TINT, SUN_LUX};
 pub use solid::{ball, tube};
 
-use crate::shadow::SUNLIGHT;
+use crate::seen::place;
 use crate::steps::Steps;
 
 /// Which field to show; whoever replaces it changes what is seen.
@@ -38,6 +40,13 @@ pub struct FieldToShow {
     pub thrower_m: Vec3,
     /// Where the launch goes.
     pub ahead: Vec3,
+}
+
+impl FieldToShow {
+    /// Unit vector in which its light goes.
+    pub fn sunlight(&self) -> Vec3 {
+        place(DVec3::from(self.field.sun.rays()))
+    }
 }
 
 /// Everything that belongs to the field in view.
@@ -71,6 +80,7 @@ impl Plugin for FieldPlugin {
                         fence::put_up,
                         people::stand,
                         windsock::raise,
+                        sun::shine,
                     ),
                 )
                     .chain()
@@ -79,7 +89,13 @@ impl Plugin for FieldPlugin {
             )
             .add_systems(
                 Update,
-                (windsock::swing, people::reach, ground::thin_out).in_set(Steps::Draw),
+                (
+                    windsock::swing,
+                    people::reach,
+                    ground::thin_out,
+                    sun::follow,
+                )
+                    .in_set(Steps::Draw),
             );
     }
 }
@@ -91,7 +107,7 @@ fn light(mut commands: Commands) {
             shadow_maps_enabled: false,
             ..default()
         },
-        Transform::default().looking_to(SUNLIGHT, Vec3::Y),
+        Transform::default(),
     ));
     commands.spawn((
         Camera3d::default(),

@@ -41,9 +41,10 @@ pub fn stand(
     let cloth = materials.add(matt(0.1));
     let paint = materials.add(painted());
     let shadow = materials.add(shade());
+    let sunlight = to_show.sunlight();
     for body in &to_show.people {
-        commands.spawn(sunlit(body_faces(body), &mut meshes, &paint));
-        commands.spawn(still(shadow_faces(body), &mut meshes, &shadow));
+        commands.spawn(sunlit(body_faces(body), sunlight, &mut meshes, &paint));
+        commands.spawn(still(shadow_faces(body, sunlight), &mut meshes, &shadow));
     }
     let radius_m = Arm::FOREARM_RADIUS_M;
     for from in [0, 1] {
@@ -102,10 +103,10 @@ fn body_faces(body: &PersonBody) -> Faces {
     faces
 }
 
-fn shadow_faces(body: &PersonBody) -> Faces {
+fn shadow_faces(body: &PersonBody, sunlight: Vec3) -> Faces {
     let mut faces = Faces::default();
     let foot = place(DVec3::new(body.north_m, body.east_m, 0.0));
-    let head = on_ground(foot + Vec3::Y * body.height_m as f32);
+    let head = on_ground(foot + Vec3::Y * body.height_m as f32, sunlight);
     let foot = Vec3::new(foot.x, head.y, foot.z);
     let side = (head - foot).cross(Vec3::Y).normalize_or_zero() * body.radius_m as f32 * 0.8;
     let corners = [

@@ -7,7 +7,6 @@ use larkfield_pilot::Noise;
 
 use super::OfField;
 use crate::plane::Faces;
-use crate::shadow::SUNLIGHT;
 
 /// Cloth, grass, chalk and leaves: nothing out there shines.
 pub fn matt(reflectance: f32) -> StandardMaterial {
@@ -37,6 +36,7 @@ pub fn painted() -> StandardMaterial {
 /// Nothing out there shines, so that light does not hang on where one looks from.
 pub fn sunlit(
     faces: Faces,
+    sunlight: Vec3,
     meshes: &mut Assets<Mesh>,
     painted: &Handle<StandardMaterial>,
 ) -> impl Bundle + use<> {
@@ -45,7 +45,7 @@ pub fn sunlit(
     let exposure = Exposure::default().exposure();
     let sun = SUN_LUX / std::f32::consts::PI * exposure;
     let sky = SKY_TINT.map(|tint| SKY_LIGHT * tint * exposure);
-    let lit = faces.in_light(-SUNLIGHT.normalize(), sun, sky);
+    let lit = faces.in_light(-sunlight, sun, sky);
     still(lit, meshes, painted)
 }
 

@@ -38,7 +38,7 @@ pub fn plant(
         }
     }
     woods(&mut faces);
-    commands.spawn(sunlit(faces, &mut meshes, &paint));
+    commands.spawn(sunlit(faces, to_show.sunlight(), &mut meshes, &paint));
 }
 
 fn tree_at(faces: &mut Faces, chance: &mut Chance, foot: DVec3, height_m: f64) {

@@ -70,7 +70,7 @@ pub fn raise(
         [0.04, 0.03],
         [0.75, 0.75, 0.75, 1.0],
     );
-    commands.spawn(sunlit(mast, &mut meshes, &paint));
+    commands.spawn(sunlit(mast, to_show.sunlight(), &mut meshes, &paint));
     let mut sock = Faces::default();
     const BANDS: u32 = 5;
     for band in 0..BANDS {

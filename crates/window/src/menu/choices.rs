@@ -194,7 +194,7 @@ pub fn rows(settings: &Settings, flown: bool) -> Rows {
             "Graphics",
             "full",
             "plain, for a weak machine",
-            settings.plain,
+            settings.is_plain(),
         ),
         percents(
             Subject::Sound,
@@ -232,7 +232,11 @@ pub fn settings_of(rows: &Rows, before: &Settings) -> Settings {
     settings.unlocked = number(Subject::Locked) == 1;
     settings.text_percent = number(Subject::Text);
     settings.reduced_motion = number(Subject::Motion) == 1;
-    settings.plain = number(Subject::Graphics) == 1;
+    let plain = number(Subject::Graphics) == 1;
+    if plain != settings.is_plain() {
+        settings.plain = plain;
+        settings.plain_this_time = false;
+    }
     settings.sound_percent = number(Subject::Sound);
     settings.silent_coach = number(Subject::Coach) == 1;
     settings
@@ -258,6 +262,26 @@ pub fn request_of(settings: &Settings) -> Request {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn plain_for_this_time_is_remembered_only_when_it_is_chosen() {
+        let mut settings = Settings::default();
+        settings.plain_this_time = true;
+        let mut rows = rows(&settings, true);
+        let left_alone = settings_of(&rows, &settings);
+        assert!(left_alone.is_plain() && !left_alone.plain);
+        // Full, and plain again.
+        let mut graphics = rows.rows().iter();
+        let graphics = graphics
+            .position(|row| row.subject == Subject::Graphics)
+            .expect("a row");
+        rows.point(graphics);
+        rows.turn(1);
+        let full = settings_of(&rows, &settings);
+        assert!(!full.is_plain());
+        rows.turn(1);
+        assert!(settings_of(&rows, &full).plain);
+    }
 
     #[test]
     fn rows_give_the_settings_they_were_made_from() {

@@ -1,4 +1,4 @@
-//! A screen without a monitor on which the window is opened.
+//! Screens without a monitor on which the window is opened.
 
 use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Stdio};
@@ -7,12 +7,15 @@ use std::time::Duration;
 /// A screen of this test's own, gone when the test is.
 pub struct Screen {
     server: Child,
-    name: String,
+    /// Tells programs where it is.
+    environment: Vec<(&'static str, PathBuf)>,
+    /// Its own folder, when it has one.
+    folder: Option<PathBuf>,
 }
 
 impl Screen {
-    /// Opens it.
-    pub fn open() -> Self {
+    /// Opens one of X11.
+    pub fn x11() -> Self {
         let mut server = Command::new("Xvfb")
             .args([
                 "-displayfd",
@@ -30,9 +33,21 @@ impl Screen {
         let mut line = String::new();
         let mut out = std::io::BufReader::new(server.stdout.take().expect("it was asked for"));
         std::io::BufRead::read_line(&mut out, &mut line).expect("Xvfb tells its number");
+        let display = PathBuf::from(format!(":{}", line.trim()));
+        Self::of(server, vec![("DISPLAY", display)], None)
+    }
+
+    /// The screen of a server, with what tells programs where it is and a folder
+    /// that goes when it does.
+    pub fn of(
+        server: Child,
+        environment: Vec<(&'static str, PathBuf)>,
+        folder: Option<PathBuf>,
+    ) -> Self {
         Self {
             server,
-            name: format!(":{}", line.trim()),
+            environment,
+            folder,
         }
     }
 
@@ -46,8 +61,9 @@ impl Screen {
     pub fn read(&self, arguments: &[&str], environment: &[(&str, &Path)]) -> String {
         let mut window = Command::new(env!("CARGO_BIN_EXE_larkfield-window"))
             .args(arguments)
-            .env("DISPLAY", &self.name)
+            .env_remove("DISPLAY")
             .env_remove("WAYLAND_DISPLAY")
+            .envs(self.environment.iter().map(|(name, value)| (name, value)))
             .envs(environment.iter().copied())
             .current_dir(Path::new(env!("CARGO_MANIFEST_DIR")).join("../.."))
             .stdout(Stdio::piped())
@@ -73,6 +89,9 @@ impl Drop for Screen {
     fn drop(&mut self) {
         let _ = self.server.kill();
         let _ = self.server.wait();
+        if let Some(folder) = &self.folder {
+            let _ = std::fs::remove_dir_all(folder);
+        }
     }
 }
 
