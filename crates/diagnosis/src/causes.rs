@@ -1,10 +1,11 @@
 //! Every fault of the library, asked whether it explains a log.
 
 use larkfield_airframe::Airframe;
-use larkfield_faults::{Fault, Injected, Origin, Scene, Unit, library};
+use larkfield_faults::{Fault, Injected, Scene, Unit, library};
 use larkfield_flight::{AirProperties, FlightModel};
-use larkfield_pilot::{Launch, RadioSetup, Throw, Trims};
+use larkfield_pilot::{Launch, Mishaps, RadioSetup, Throw, Trims};
 use larkfield_recording::Sample;
+use larkfield_weather::WindScript;
 
 use crate::fit::{Fit, Slopes, UNKNOWNS, fit};
 use crate::log::Log;
@@ -19,6 +20,9 @@ const NAMED_FROM: f64 = 10.0;
 /// Causes whose likelihoods are nearer than this power of e are one answer: the
 /// log cannot tell them apart.
 const TOLD_APART: f64 = 3.0;
+
+/// What gives way in flight is asked for at every such moment.
+const MOMENTS_S: f64 = 0.5;
 
 /// The wind is known when it moves by no more than this from round to round.
 const SETTLED_M_S: f64 = 0.3;
@@ -197,6 +201,9 @@ impl<'a> Inquiry<'a> {
             radio: plane.radio,
             launch: Launch::Throw(plane.throw.unwrap_or_default()),
             trim_error: plane.trim_error,
+            mishaps: Mishaps::default(),
+            wind: WindScript::calm(),
+            person: None,
         };
         let model = FlightModel::new(plane.airframe, plane.air)
             .map_err(|error| NotDiagnosed::NoModel(error.to_string()))?;
@@ -239,13 +246,16 @@ impl<'a> Inquiry<'a> {
     /// How well a fault explains the log, at its likeliest size; `None` when this
     /// plane cannot have it, or it is a matter of the throw.
     fn ask(&self, fault: &'static Fault) -> Option<Cause> {
-        if fault.origin == Origin::Launch {
+        if !fault.origin.is_of_plane() {
             return None;
         }
         let Some(sizes) = fault.sizes else {
             let misses = self.fly(fault.name)?;
             return Some(self.cause(fault, None, false, &self.explained(&misses)));
         };
+        if sizes.unit == Unit::Second {
+            return self.ask_when(fault);
+        }
         let mut nodes = vec![(0.0, self.misses.clone())];
         for size in [sizes.small, sizes.medium, sizes.large] {
             let misses = self.fly(&in_words(fault.name, size, sizes.unit))?;
@@ -279,6 +289,26 @@ impl<'a> Inquiry<'a> {
         }
         let (size, fit) = best?;
         Some(self.cause(fault, Some(size.abs()), size < 0.0, &fit))
+    }
+
+    /// The same for something that gives way at a moment: between two moments
+    /// nothing can be told from the flights for both.
+    fn ask_when(&self, fault: &'static Fault) -> Option<Cause> {
+        let mut best: Option<(f64, Fit)> = None;
+        let mut after_s = MOMENTS_S;
+        while after_s < LOOKED_AT_S.min(self.log.ends_s() - self.log.released_s()) {
+            let misses = self.fly(&in_words(fault.name, after_s, Unit::Second))?;
+            let fit = self.explained(&misses);
+            if best
+                .as_ref()
+                .is_none_or(|(_, best)| fit.log_likelihood > best.log_likelihood)
+            {
+                best = Some((after_s, fit));
+            }
+            after_s += MOMENTS_S;
+        }
+        let (after_s, fit) = best?;
+        Some(self.cause(fault, Some(after_s), false, &fit))
     }
 
     /// To first order a fault the other way round does the opposite.

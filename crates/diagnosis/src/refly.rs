@@ -10,10 +10,10 @@ use larkfield_airframe::{Airframe, MassProperties, SurfaceKind, plan_form};
 use larkfield_faults::Scene;
 use larkfield_flight::{
     CarriedMotion, Controls, FlightModel, FlightModelError, FlightState, LocalWind, StepReport,
-    Surroundings,
+    Surroundings, step_surface,
 };
 use larkfield_pilot::attitude::turn_of;
-use larkfield_pilot::{ControlMessage, Radio, RadioSetup, Trims};
+use larkfield_pilot::{ControlMessage, Mishaps, Radio, RadioSetup, Trims};
 use larkfield_weather::MeanProfile;
 
 use crate::log::{Log, Row};
@@ -89,6 +89,7 @@ pub(crate) struct Candidate {
     drag_per_m: f64,
     radio: RadioSetup,
     trim_error: Trims,
+    mishaps: Mishaps,
     profile: MeanProfile,
 }
 
@@ -118,6 +119,7 @@ impl Candidate {
             model,
             radio: scene.radio,
             trim_error: scene.trim_error,
+            mishaps: scene.mishaps.clone(),
             // What is not known of the field is open grass; it is in range.
             profile: MeanProfile::new(Some(0.03), 10.0).unwrap_or(MeanProfile::Uniform),
         })
@@ -128,6 +130,7 @@ impl Candidate {
         let mut radio = Radio::new(self.radio);
         let steering = self.radio.steering;
         let mut message = ControlMessage::default();
+        let mut before = Controls::default();
         let ticks = ((log.ends_s() - log.begins_s()) / TICK_S).ceil() as usize + 1;
         (0..ticks)
             .map(|tick| {
@@ -136,8 +139,12 @@ impl Candidate {
                 if let Some((row, _)) = log.at(time_s) {
                     message = row.message;
                 }
-                let controls = radio.relay(time_s, Some(&message));
-                self.trim_error.misalign(controls, steering)
+                let free_s = free_s(log, time_s);
+                let heard = self.mishaps.hears(free_s).then_some(&message);
+                let controls = radio.relay(time_s, heard);
+                let given = self.trim_error.misalign(controls, steering);
+                before = self.mishaps.at_servos(free_s, given, before);
+                before
             })
             .collect()
     }
@@ -218,7 +225,9 @@ impl Candidate {
                     carry(&mut state, 0.02);
                 }
                 state.power.charge_used_c = charge_c;
+                self.put_stopped(log, commands, first, &mut state);
             }
+            self.mishaps.stop_servos(free_s(log, time_s), &mut state);
             if tick < begin {
                 carry(&mut state, TICK_S);
                 state.power.omega_rad_s = row.propeller_rad_s;
@@ -231,6 +240,21 @@ impl Candidate {
         state.attitude = motion.attitude;
         state.rates_rad_s = motion.rates_rad_s;
         Some(state)
+    }
+
+    /// Puts servos that stopped before a tick where they stopped.
+    fn put_stopped(&self, log: &Log, commands: &[Controls], first: usize, state: &mut FlightState) {
+        for (control, after_s) in self.mishaps.servo_stops() {
+            let stopped = tick_at(log, log.released_s() + after_s);
+            let surface = self.model.airframe().controls.get(control);
+            if let (Some(surface), Some(moved)) = (surface, state.surfaces.get_mut(control))
+                && stopped < first
+            {
+                for _ in 0..30 {
+                    step_surface(surface, moved, &command(commands, stopped), 0.02);
+                }
+            }
+        }
     }
 
     /// Flies a stretch; what the last tick saw.
@@ -247,6 +271,8 @@ impl Candidate {
         let ticks = (STRETCH_S / TICK_S).round() as usize;
         let mut report = StepReport::default();
         for tick in begin..begin + ticks {
+            let time_s = log.begins_s() + tick as f64 * TICK_S;
+            self.mishaps.stop_servos(free_s(log, time_s), state);
             let around = air.around(-state.position_m.z);
             report = (self.model).step(state, &command(commands, tick), &around, TICK_S);
             if unknown.drag_share != 0.0 {
@@ -277,6 +303,12 @@ impl Air {
             gravity_m_s2: GRAVITY_M_S2,
         }
     }
+}
+
+/// Time since the release.
+fn free_s(log: &Log, time_s: f64) -> Option<f64> {
+    let free_s = time_s - log.released_s();
+    (free_s >= -1e-9).then_some(free_s)
 }
 
 /// Number of the tick of a log that begins at a time.

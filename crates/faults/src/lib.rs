@@ -1,4 +1,4 @@
-//! Faults that a plane, its radio or its thrower may have.
+//! Faults that a plane, its radio, its thrower, its pilot or the air may have.
 //!
 //! A fault is a named change, with a size, to what a flight starts from: the
 //! [`Scene`]. It never says what happens next; that is left to the physics.
@@ -8,16 +8,19 @@
 //! - [`library`]: all of them;
 //! - [`Injected`]: a fault of some size, read from `NAME` or `NAME=SIZE`.
 
+mod air;
 mod build;
+mod flight;
 mod injected;
 mod launch;
+mod pilot;
 mod power;
 mod scene;
 mod setup;
 mod size;
 
 pub use injected::{FaultError, Injected};
-pub use scene::{NotHere, Scene};
+pub use scene::{NotHere, Person, Scene};
 pub use size::{Sizes, Unit};
 
 /// Where a fault comes from.
@@ -29,11 +32,27 @@ pub enum Origin {
     Power,
     /// How linkages and radio were set up.
     SetUp,
+    /// What gives way once it flies.
+    Flight,
     /// How it is thrown.
     Launch,
+    /// The air it flies in.
+    Air,
+    /// How it is flown.
+    Pilot,
 }
 
 impl Origin {
+    /// Whether it is a matter of the plane and what is in it: whoever flies it
+    /// the next time, in whatever air, has it again.
+    #[must_use]
+    pub fn is_of_plane(self) -> bool {
+        match self {
+            Self::Build | Self::Power | Self::SetUp | Self::Flight => true,
+            Self::Launch | Self::Air | Self::Pilot => false,
+        }
+    }
+
     /// Its name in a word or two.
     #[must_use]
     pub fn name(self) -> &'static str {
@@ -41,7 +60,10 @@ impl Origin {
             Self::Build => "build",
             Self::Power => "power",
             Self::SetUp => "set-up",
+            Self::Flight => "in flight",
             Self::Launch => "launch",
+            Self::Air => "air",
+            Self::Pilot => "pilot",
         }
     }
 }
@@ -72,5 +94,8 @@ pub fn library() -> impl Iterator<Item = &'static Fault> {
     (build::FAULTS.iter())
         .chain(&power::FAULTS)
         .chain(&setup::FAULTS)
+        .chain(&flight::FAULTS)
         .chain(&launch::FAULTS)
+        .chain(&air::FAULTS)
+        .chain(&pilot::FAULTS)
 }

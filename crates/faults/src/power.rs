@@ -4,7 +4,7 @@ use glam::DQuat;
 
 use crate::{Fault, NotHere, Origin, Scene, Sizes, Unit};
 
-pub(crate) static FAULTS: [Fault; 4] = [
+pub(crate) static FAULTS: [Fault; 5] = [
     Fault {
         name: "thrust-line-high",
         origin: Origin::Power,
@@ -37,6 +37,26 @@ pub(crate) static FAULTS: [Fault; 4] = [
         remedy: "Battery out, then turn the propeller round. In the air: level and land ahead.",
         change: |scene, _| {
             scene.power()?.propeller.mounted_backward ^= true;
+            Ok(())
+        },
+    },
+    Fault {
+        name: "motor-reversed",
+        origin: Origin::Power,
+        sizes: None,
+        what: "The motor turns the wrong way round.",
+        shows: "It sounds nearly as always, and the propeller pushes the plane back.",
+        bench: "Propeller off, a strip of tape on the shaft: from behind it turns the way the \
+                propeller's blades are made for.",
+        remedy: "Battery out, then swap two of the motor's three wires. In the air: motor off, \
+                 level, land ahead.",
+        change: |scene, _| {
+            // Turned about the vertical by half a turn, a propeller on backward is
+            // one on the right way round that turns the wrong way, and it pulls
+            // to the rear.
+            let power = scene.power()?;
+            power.propeller.mounted_backward ^= true;
+            power.thrust_direction = -power.thrust_direction;
             Ok(())
         },
     },

@@ -1,7 +1,7 @@
 //! Faults of linkages and radio.
 
 use larkfield_airframe::ControlSurface;
-use larkfield_pilot::Steering;
+use larkfield_pilot::{Mishap, Steering, Wiring};
 
 use crate::{Fault, NotHere, Origin, Scene, Sizes, Unit};
 
@@ -10,7 +10,7 @@ const NO_ROLL: NotHere = NotHere {
     remedy: "choose a plane with one",
 };
 
-pub(crate) static FAULTS: [Fault; 10] = [
+pub(crate) static FAULTS: [Fault; 14] = [
     Fault {
         name: "elevator-reversed",
         origin: Origin::SetUp,
@@ -164,6 +164,80 @@ pub(crate) static FAULTS: [Fault; 10] = [
             scene.radio.expo.roll = -share;
             scene.radio.expo.pitch = -share;
             scene.radio.expo.yaw = -share;
+            Ok(())
+        },
+    },
+    Fault {
+        name: "stick-mode-wrong",
+        origin: Origin::SetUp,
+        sizes: None,
+        what: "The transmitter is set to another stick mode than the pilot's: the throttle stick \
+               moves the elevator, and the elevator stick the throttle.",
+        shows: "Opening the throttle drops the nose; pulling shuts the motor.",
+        bench: "Propeller off: move one stick at a time, and name what moves before you look.",
+        remedy: "Set the mode in the transmitter, and check all directions again.",
+        change: |scene, _| {
+            scene.radio.wiring = Wiring::OtherMode;
+            Ok(())
+        },
+    },
+    Fault {
+        name: "channel-order-wrong",
+        origin: Origin::SetUp,
+        sizes: None,
+        what: "The transmitter sends its channels in another order than the receiver's plugs \
+               have: the throttle stick moves an aileron, the motor follows the elevator.",
+        shows: "Opening the throttle rolls it; pulling starts the motor.",
+        bench: "Propeller off: move one stick at a time, and name what moves before you look.",
+        remedy: "Set the order in the transmitter or move the plugs, and check all directions again.",
+        change: |scene, _| {
+            scene.radio.wiring = Wiring::ThrottleFirst;
+            Ok(())
+        },
+    },
+    Fault {
+        name: "model-memory-wrong",
+        origin: Origin::SetUp,
+        sizes: None,
+        what: "The transmitter has another model's memory: its elevator is reversed, its rates are \
+               full, without expo, and its trims are off.",
+        shows: "Nothing is as it was yesterday: directions, throws and trims.",
+        bench: "Propeller off: read the model's name on the transmitter, then check all directions.",
+        remedy: "Choose the right memory, and check all directions again.",
+        change: |scene, _| {
+            turn_over(
+                scene,
+                |surface| &mut surface.mix.pitch,
+                NotHere {
+                    missing: "elevator",
+                    remedy: "choose a plane with one",
+                },
+            )?;
+            let radio = &mut scene.radio;
+            for (rate, expo) in [
+                (&mut radio.rates.roll, &mut radio.expo.roll),
+                (&mut radio.rates.pitch, &mut radio.expo.pitch),
+                (&mut radio.rates.yaw, &mut radio.expo.yaw),
+            ] {
+                (*rate, *expo) = (1.0, 0.0);
+            }
+            scene.trim_error.roll += 0.15;
+            scene.trim_error.pitch -= 0.15;
+            Ok(())
+        },
+    },
+    Fault {
+        name: "motor-not-armed",
+        origin: Origin::SetUp,
+        sizes: None,
+        what: "The motor was never armed: the throttle does nothing.",
+        shows: "It leaves the hand in silence and sinks.",
+        bench: "Plane held, everybody clear of the propeller's arc: the motor has to run before \
+                any throw.",
+        remedy: "Throttle shut, arm it, and hear it run. In the air: level, and land straight ahead.",
+        change: |scene, _| {
+            scene.power()?;
+            scene.mishaps.0.push(Mishap::NotArmed);
             Ok(())
         },
     },

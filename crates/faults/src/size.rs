@@ -1,6 +1,6 @@
 //! How large a fault is.
 
-use larkfield_units::{Angle, Length, Quantity, QuantityError, Ratio, parse};
+use larkfield_units::{Angle, Length, Quantity, QuantityError, Ratio, Speed, Time, parse};
 
 /// The unit in which people state a size.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -11,6 +11,10 @@ pub enum Unit {
     Degree,
     /// A share, in %.
     Percent,
+    /// A time, in s.
+    Second,
+    /// A speed, in m/s.
+    MetrePerSecond,
 }
 
 impl Unit {
@@ -21,6 +25,8 @@ impl Unit {
             Self::Millimetre => "mm",
             Self::Degree => "deg",
             Self::Percent => "%",
+            Self::Second => "s",
+            Self::MetrePerSecond => "m/s",
         }
     }
 
@@ -31,6 +37,7 @@ impl Unit {
             Self::Millimetre => 1000.0,
             Self::Degree => 180.0 / core::f64::consts::PI,
             Self::Percent => 100.0,
+            Self::Second | Self::MetrePerSecond => 1.0,
         }
     }
 
@@ -43,6 +50,8 @@ impl Unit {
             Self::Millimetre => si::<Length>(text),
             Self::Degree => si::<Angle>(text),
             Self::Percent => si::<Ratio>(text),
+            Self::Second => si::<Time>(text),
+            Self::MetrePerSecond => si::<Speed>(text),
         }?;
         // Through SI and back 3 mm would be 2.9999999999999996 mm.
         Ok((value_si * self.per_si() * 1e9).round() / 1e9)

@@ -5,12 +5,15 @@
 use std::path::Path;
 
 use larkfield_airframe::{Airframe, MassProperties, SurfaceKind};
-use larkfield_faults::{Injected, NotHere, Scene, library};
+use larkfield_faults::{Injected, NotHere, Person, Scene, library};
 use larkfield_files::airframe::read_airframe;
 use larkfield_flight::{AirProperties, FlightModel};
-use larkfield_pilot::{ControlMessage, Launch, RadioSetup, Sticks, Throw, Trims};
+use larkfield_pilot::{
+    Ability, ControlMessage, Habits, Launch, Mishaps, RadioSetup, Sticks, Throw, Trims,
+};
 use larkfield_preflight::bench::{Bench, Case, Condition, Sample};
 use larkfield_preflight::trim::{Guess, Path as Held, trim};
+use larkfield_weather::WindScript;
 
 /// Slow and fast for planes of this size, m/s.
 const SLOW_M_S: f64 = 7.0;
@@ -37,6 +40,12 @@ fn scene(name: &str) -> Scene {
         airframe,
         launch: Launch::Throw(Throw::default()),
         trim_error: Trims::default(),
+        mishaps: Mishaps::default(),
+        wind: WindScript::uniform(3.0, 0.0),
+        person: Some(Person {
+            ability: Ability::competent(),
+            habits: Habits::competent(),
+        }),
     }
 }
 
@@ -324,5 +333,25 @@ fn every_fault_at_its_limits_leaves_a_plane_that_can_be_calculated() {
             }
         }
         assert!(fits, "{} fits no plane", fault.name);
+    }
+}
+
+#[test]
+fn a_battery_that_slides_takes_the_balance_along_by_its_share_of_the_mass() {
+    for measured in [false, true] {
+        let mut before = scene("marram");
+        let mass = MassProperties::of(&before.airframe);
+        if measured {
+            before.airframe.measured.mass_kg = Some(1.1 * mass.mass_kg);
+            before.airframe.measured.balance_x_m = Some(mass.cg_m.x);
+        }
+        let mut after = before.clone();
+        let slides = Injected::parse("battery-shifts=40 mm").unwrap_or_else(|e| panic!("{e}"));
+        slides.apply(&mut after).unwrap_or_else(|e| panic!("{e}"));
+        // Statics: 115 g of battery (its file) moved by 40 mm in the sum of masses,
+        // which a weighed plane scales as a whole.
+        let back_m = 0.040 * 0.115 / mass.summed_mass_kg;
+        let [from, to] = [&before, &after].map(|scene| MassProperties::of(&scene.airframe).cg_m.x);
+        assert!((from - to - back_m).abs() < 1e-9, "{from} {to} {back_m}");
     }
 }

@@ -215,6 +215,7 @@ impl FlightModel {
                 deflection_rad: c.neutral_rad,
                 servo_rad: 0.0,
                 runs: false,
+                stopped: false,
             })
             .collect();
         FlightState {

@@ -49,6 +49,9 @@ pub fn travel_rad(surface: &ControlSurface, share: f64) -> f64 {
 /// Free play: the surface stays where it is until the linkage takes it along;
 /// air load holds it against one end, which this leaves out.
 pub fn step(surface: &ControlSurface, state: &mut SurfaceState, controls: &Controls, dt_s: f64) {
+    if state.stopped {
+        return;
+    }
     let share = commanded_share(surface, controls).clamp(-1.0, 1.0);
     let wanted = travel_rad(surface, share);
     let error = wanted - state.servo_rad;

@@ -101,6 +101,8 @@ pub struct SurfaceState {
     /// The servo is on its way: its command left the dead band and it has not
     /// got there yet.
     pub runs: bool,
+    /// The servo is dead: the surface stays where it is.
+    pub stopped: bool,
 }
 
 /// Deflection of a surface and how much of it the flow follows.

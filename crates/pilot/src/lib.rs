@@ -12,6 +12,7 @@ pub mod attitude;
 mod hand;
 mod hand_path;
 mod launch;
+mod mishap;
 mod noise;
 mod person;
 mod radio;
@@ -25,9 +26,10 @@ pub use arm::Arm;
 pub use hand::{Hand, HandOff, StickMode};
 pub use hand_path::{ABORT_WORD, HandPath, Word};
 pub use launch::{GroundStart, Launch};
+pub use mishap::{Mishap, Mishaps};
 pub use noise::Noise;
 pub use person::PersonPilot;
-pub use radio::{Axes, FailSafe, Radio, RadioSetup, Steering};
+pub use radio::{Axes, FailSafe, Radio, RadioSetup, Steering, Wiring};
 pub use scripted::{
     Ability, Boundary, Circuit, Departure, Habits, LandingTechnique, Maneuver, PilotKind,
     PlaneFeel, ScriptedPilot, Side, Tape, Task, TimedMessage, Undercarriage,

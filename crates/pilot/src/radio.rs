@@ -33,6 +33,45 @@ pub enum Steering {
     Rudder,
 }
 
+/// Which stick moves what, when somebody set that wrong.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Wiring {
+    /// Each stick what it should.
+    #[default]
+    Right,
+    /// The transmitter is set to another stick mode than the pilot's: the stick
+    /// that the pilot takes for the throttle moves the elevator, and the other
+    /// way round.
+    OtherMode,
+    /// The transmitter sends throttle, aileron, elevator and the receiver takes
+    /// them for aileron, elevator, throttle.
+    ThrottleFirst,
+}
+
+impl Wiring {
+    /// What the receiver makes of right commands. A throttle runs from shut to
+    /// open where the others run from one end to the other; a throttle stick
+    /// pushed open is an elevator stick pushed, nose down.
+    fn cross(self, right: Controls) -> Controls {
+        let as_throttle = |command: f64| 0.5 * (command + 1.0);
+        let from_throttle = 2.0 * right.throttle - 1.0;
+        match self {
+            Self::Right => right,
+            Self::OtherMode => Controls {
+                pitch: -from_throttle,
+                throttle: as_throttle(-right.pitch),
+                ..right
+            },
+            Self::ThrottleFirst => Controls {
+                roll: from_throttle,
+                pitch: right.roll,
+                throttle: as_throttle(right.pitch),
+                ..right
+            },
+        }
+    }
+}
+
 /// What a receiver does when it has heard nothing for a while.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum FailSafe {
@@ -59,6 +98,8 @@ pub struct RadioSetup {
     /// that goes to the yaw channel as well; to the same side when positive.
     /// Means nothing where the roll stick steers the rudder anyway.
     pub rudder_from_aileron: f64,
+    /// Which stick moves what.
+    pub wiring: Wiring,
     /// Steps that the link has between one end of a channel and the other;
     /// without a number it has none: a scripted hand is rougher than any link.
     pub steps: Option<u32>,
@@ -93,6 +134,7 @@ impl Default for RadioSetup {
             second_rates: None,
             steering: Steering::Ailerons,
             rudder_from_aileron: 0.0,
+            wiring: Wiring::Right,
             steps: None,
             latency_s: 0.040,
             frame_s: 0.020,
@@ -152,12 +194,12 @@ impl RadioSetup {
         } else {
             sticks.throttle
         };
-        Controls {
+        self.wiring.cross(Controls {
             roll: self.in_steps(roll, 0.5),
             pitch: self.in_steps(pitch, 0.5),
             yaw: self.in_steps(yaw, 0.5),
             throttle: self.in_steps(throttle, 1.0),
-        }
+        })
     }
 
     /// The nearest command that the link can send; `steps_share`: how much of

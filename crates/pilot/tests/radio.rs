@@ -2,7 +2,9 @@
 //! matter how often somebody asks.
 
 use larkfield_flight::Controls;
-use larkfield_pilot::{Axes, ControlMessage, Radio, RadioSetup, Steering, Sticks, Switches, Trims};
+use larkfield_pilot::{
+    Axes, ControlMessage, Radio, RadioSetup, Steering, Sticks, Switches, Trims, Wiring,
+};
 
 fn stick(roll: f64, pitch: f64, yaw: f64, throttle: f64) -> ControlMessage {
     ControlMessage {
@@ -190,4 +192,38 @@ fn a_copy_goes_on_like_the_original() {
         );
     }
     assert_eq!(radio, copy);
+}
+
+#[test]
+fn crossed_wirings_move_what_their_names_say() {
+    // In the other mode the throttle's stick is the elevator's: full open is full
+    // forward, which is nose down; the elevator's stick is the throttle's: pulled
+    // back it is shut, in the middle half open.
+    let other = RadioSetup {
+        wiring: Wiring::OtherMode,
+        ..plain()
+    };
+    for (sticks, pitch, throttle) in [
+        (stick(0.0, 0.0, 0.0, 1.0), -1.0, 0.5),
+        (stick(0.0, 0.0, 0.0, 0.0), 1.0, 0.5),
+        (stick(0.0, 1.0, 0.0, 0.5), 0.0, 0.0),
+        (stick(0.0, -1.0, 0.0, 0.5), 0.0, 1.0),
+    ] {
+        let given = other.encode(&sticks);
+        assert_eq!(
+            (given.pitch, given.throttle),
+            (pitch, throttle),
+            "{sticks:?}"
+        );
+    }
+    // Sent throttle, aileron, elevator; taken for aileron, elevator, throttle.
+    let order = RadioSetup {
+        wiring: Wiring::ThrottleFirst,
+        ..plain()
+    };
+    let given = order.encode(&stick(0.25, 1.0, 0.5, 0.0));
+    assert_eq!(
+        (given.roll, given.pitch, given.throttle, given.yaw),
+        (-1.0, 0.25, 1.0, 0.5)
+    );
 }

@@ -1,7 +1,9 @@
 //! A person's radio or pad as a whole: its axes, sticks, switches and shaping.
 
 use larkfield_airframe::Airframe;
-use larkfield_pilot::{Axes, FailSafe, Hand, HandOff, RadioSetup, Steering, StickMode, Trims};
+use larkfield_pilot::{
+    Axes, FailSafe, Hand, HandOff, RadioSetup, Steering, StickMode, Trims, Wiring,
+};
 use larkfield_units::Problem;
 
 use crate::axis::LEAST_TRAVEL;
@@ -268,6 +270,7 @@ impl Transmitter {
             expo,
             steering,
             rudder_from_aileron,
+            wiring: Wiring::Right,
             steps: Some(self.link.steps),
             latency_s: self.link.latency_s,
             frame_s: self.link.frame_s,

@@ -6,9 +6,12 @@
 
 use glam::DVec3;
 use larkfield_airframe::Airframe;
-use larkfield_faults::{Injected, Origin, Scene};
+use larkfield_faults::{Injected, Origin, Person, Scene};
 use larkfield_lesson::Lesson;
-use larkfield_pilot::{HandPath, Launch, RadioSetup};
+use larkfield_pilot::{
+    Ability, Habits, HandPath, Launch, Mishaps, PilotKind, RadioSetup, ScriptedPilot,
+};
+use larkfield_weather::WindScript;
 use larkfield_world::{FlightSetup, Start};
 
 use crate::failure::Failure;
@@ -38,21 +41,31 @@ pub fn kept(faults: &[Injected]) -> Option<InputFile> {
     })
 }
 
-/// Changes the plane; what a throw can have wrong is only looked at, because it
-/// goes wrong in the thrower's hand, not in what was meant.
+/// Changes plane and wind; what throw, radio and pilot can have wrong is only
+/// looked at here, because it goes wrong on the day, not in what was meant
+/// ([`set_up`]).
 ///
 /// # Errors
-/// A fault that this plane or lesson cannot have.
+/// A fault that this plane, lesson, wind or pilot cannot have.
 pub fn build_in(
     faults: &[Injected],
     airframe: Airframe,
     lesson: &Lesson,
-) -> Result<Airframe, Failure> {
+    wind: WindScript,
+) -> Result<(Airframe, WindScript), Failure> {
+    let person = match lesson.pilot {
+        PilotKind::Competent => Some((Ability::competent(), Habits::competent())),
+        PilotKind::Beginner => Some((Ability::beginner(), Habits::beginner())),
+        PilotKind::HandsOff | PilotKind::Playback | PilotKind::Person => None,
+    };
     let mut scene = Scene {
         radio: RadioSetup::for_airframe(&airframe),
         airframe,
         launch: lesson.launch,
         trim_error: lesson.trim_error,
+        mishaps: Mishaps::default(),
+        wind,
+        person: person.map(|(ability, habits)| Person { ability, habits }),
     };
     for injected in faults {
         if lesson.air_start.is_some() && injected.fault().origin == Origin::Launch {
@@ -62,11 +75,12 @@ pub fn build_in(
         }
         (injected.apply(&mut scene)).map_err(|e| Failure::input(format!("{injected}: {e}")))?;
     }
-    Ok(scene.airframe)
+    Ok((scene.airframe, scene.wind))
 }
 
-/// Radio, trim and throw as the faults leave them. The throw is the one that the
-/// thrower performs on this day: neither lesson nor pilot knows of it.
+/// Radio, trim, throw and pilot as the faults leave them, and what gives way in
+/// flight. The throw is the one that the thrower performs on this day: neither
+/// lesson nor pilot knows of it.
 pub fn set_up(faults: &[Injected], airframe: &Airframe, lesson: &Lesson, setup: &mut FlightSetup) {
     if faults.is_empty() {
         return;
@@ -80,6 +94,16 @@ pub fn set_up(faults: &[Injected], airframe: &Airframe, lesson: &Lesson, setup: 
         radio: setup.radio,
         launch: thrown,
         trim_error: setup.trim_error,
+        mishaps: std::mem::take(&mut setup.mishaps),
+        // It blows already.
+        wind: WindScript::calm(),
+        person: match &setup.pilot {
+            ScriptedPilot::Competent(flyer) | ScriptedPilot::Beginner(flyer) => Some(Person {
+                ability: *flyer.ability(),
+                habits: *flyer.habits(),
+            }),
+            _ => None,
+        },
     };
     for injected in faults {
         // What does not fit this plane was refused when it was built in.
@@ -87,6 +111,12 @@ pub fn set_up(faults: &[Injected], airframe: &Airframe, lesson: &Lesson, setup: 
     }
     setup.radio = scene.radio;
     setup.trim_error = scene.trim_error;
+    setup.mishaps = scene.mishaps;
+    if let (ScriptedPilot::Competent(flyer) | ScriptedPilot::Beginner(flyer), Some(person)) =
+        (&mut setup.pilot, scene.person)
+    {
+        **flyer = (**flyer).clone().with_person(person.ability, person.habits);
+    }
     if let (Start::Thrown(path), Launch::Throw(meant), Launch::Throw(thrown)) =
         (&mut setup.start, &lesson.launch, &scene.launch)
     {

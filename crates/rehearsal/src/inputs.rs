@@ -14,7 +14,7 @@ use larkfield_lesson::{Conditions, Field, Lesson, Problem, Surprise};
 use larkfield_pilot::{PilotKind, PlaneFeel, Tape};
 use larkfield_preflight::plane_feel;
 use larkfield_radio::Transmitter;
-use larkfield_weather::{Atmosphere, Wind};
+use larkfield_weather::{Atmosphere, Wind, WindScript};
 
 use crate::failure::Failure;
 use crate::faults::{FAULTS, build_in, kept, read_faults};
@@ -50,6 +50,8 @@ pub struct Inputs {
     pub field: Field,
     /// The wind of the file.
     pub wind: WindFile,
+    /// The same over this field, and as faults left it.
+    pub script: WindScript,
     /// The plane.
     pub model: Arc<FlightModel>,
     /// The plane as it was designed: without what its file says went wrong with
@@ -84,7 +86,7 @@ impl Inputs {
 
         let field_path = named(&sources.field, &lesson_path, &lesson.field);
         let text = read("field", &field_path, &mut files)?;
-        let field = field::read_field(&text, &field_path.display().to_string())?;
+        let mut field = field::read_field(&text, &field_path.display().to_string())?;
 
         let wind_path = named(&sources.wind, &lesson_path, &lesson.wind);
         let text = read("wind", &wind_path, &mut files)?;
@@ -127,7 +129,9 @@ impl Inputs {
         };
         let faults = read_faults(&earlier, &request.faults)?;
         files.extend(kept(&faults));
-        let airframe = build_in(&faults, airframe, &lesson)?;
+        let (airframe, script) = build_in(&faults, airframe, &lesson, wind.over_field(&field))?;
+        // Trees that a fault put up are to be seen as well.
+        field.tree_lines.clone_from(&script.tree_lines);
         let air = air_of(field.elevation_m, Some(field.temperature_k))?;
         let model = FlightModel::new(&airframe, air).map_err(|e| {
             Failure::input(format!("{} cannot be flown: {e}", plane_path.display()))
@@ -145,7 +149,7 @@ impl Inputs {
             Ok(good) => plane_feel(&good, lesson.launch.throttle()),
             Err(_) => plane_feel(&model, lesson.launch.throttle()),
         };
-        let wind_today = blow(&wind, &field, request.seed)?;
+        let wind_today = blow(&script, request.seed)?;
         let conditions =
             Conditions::of(&wind_today, &airframe, lesson.place(), lesson.time_limit_s);
         if let Err(problems) = lesson.check_conditions(&conditions) {
@@ -155,6 +159,7 @@ impl Inputs {
             lesson,
             field,
             wind,
+            script,
             feel: PlaneFeel {
                 undercarriage: conditions.undercarriage,
                 ..feel
@@ -173,7 +178,7 @@ impl Inputs {
     /// # Errors
     /// What the weather refuses, and a wind in which the lesson is not flown.
     pub fn day_of(&self, seed: u64) -> Result<Today, Failure> {
-        let wind = blow(&self.wind, &self.field, seed)?;
+        let wind = blow(&self.script, seed)?;
         let conditions = Conditions::of(
             &wind,
             self.model.airframe(),
@@ -205,9 +210,8 @@ impl Inputs {
     }
 }
 
-fn blow(wind: &WindFile, field: &Field, seed: u64) -> Result<Wind, Failure> {
-    let script = wind.over_field(field);
-    Ok(Wind::new(&script, seed).context("this wind cannot blow over this field")?)
+fn blow(script: &WindScript, seed: u64) -> Result<Wind, Failure> {
+    Ok(Wind::new(script, seed).context("this wind cannot blow over this field")?)
 }
 
 fn loses_power(lesson: &Lesson) -> bool {

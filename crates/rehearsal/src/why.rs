@@ -5,10 +5,11 @@
 use std::sync::Arc;
 
 use larkfield_diagnosis::{Lineup, Tried};
-use larkfield_faults::{Fault, Injected, library};
+use larkfield_faults::{Fault, Injected, Origin, library};
 use larkfield_flight::FlightModel;
 use larkfield_pilot::{ControlMessage, ScriptedPilot, Sticks, Tape, TimedMessage};
 use larkfield_recording::{FlightStage, Sample};
+use larkfield_weather::Wind;
 use larkfield_world::{FieldSetup, FieldWorld, FlightId, Start};
 
 use crate::failure::Failure;
@@ -38,7 +39,10 @@ pub fn line_up(
     let sound = try_out(inputs, seed, &[])?.ok_or_else(|| {
         Failure::input("this needs a lesson that begins with a throw; leave --lesson out")
     })?;
-    let all: Vec<&'static Fault> = library().collect();
+    // Hands off, nobody can tell what the hands usually do.
+    let all: Vec<&'static Fault> = library()
+        .filter(|fault| fault.origin != Origin::Pilot)
+        .collect();
     let mut lineup = Lineup::default();
     for (asked, fault) in all.iter().enumerate() {
         if !go_on(asked as f64 / all.len() as f64) {
@@ -63,9 +67,12 @@ pub fn line_up(
 
 /// Flies a plane with faults; `None` when this plane or throw cannot have them.
 fn try_out(inputs: &Inputs, seed: u64, faults: &[Injected]) -> Result<Option<Tried>, Failure> {
-    let Ok(airframe) = build_in(faults, inputs.designed.clone(), &inputs.lesson) else {
+    let (plane, script) = (inputs.designed.clone(), inputs.script.clone());
+    let Ok((airframe, script)) = build_in(faults, plane, &inputs.lesson, script) else {
         return Ok(None);
     };
+    let wind = Wind::new(&script, seed).map_err(|e| Failure::input(e.to_string()))?;
+    let wind = Arc::new(wind);
     let Ok(model) = inputs.model.of_another(&airframe).map(Arc::new) else {
         return Ok(None);
     };
@@ -88,7 +95,7 @@ fn try_out(inputs: &Inputs, seed: u64, faults: &[Injected]) -> Result<Option<Tri
         (launch, TOUCH_FROM_S, pulls),
     ] {
         let Some(id) = add(
-            inputs, seed, faults, &model, &mut world, throttle, from_s, touch,
+            inputs, seed, faults, &model, &wind, &mut world, throttle, from_s, touch,
         )?
         else {
             return Ok(None);
@@ -119,6 +126,7 @@ fn add(
     seed: u64,
     faults: &[Injected],
     model: &Arc<FlightModel>,
+    wind: &Arc<Wind>,
     world: &mut FieldWorld,
     throttle: f64,
     from_s: f64,
@@ -126,6 +134,7 @@ fn add(
 ) -> Result<Option<FlightId>, Failure> {
     let mut setup = Ready::of(inputs, seed)?.setup;
     setup.model = model.clone();
+    setup.wind = wind.clone();
     set_up(faults, model.airframe(), &inputs.lesson, &mut setup);
     setup.throw_waits = false;
     let Start::Thrown(path) = &setup.start else {

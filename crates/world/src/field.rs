@@ -8,7 +8,8 @@ use glam::DVec3;
 use larkfield_flight::{FlightModel, FlightState};
 use larkfield_lesson::{Referee, Terrain};
 use larkfield_pilot::{
-    ControlMessage, HandOff, PilotKind, Radio, RadioSetup, ScriptedPilot, Tape, TimedMessage, Trims,
+    ControlMessage, HandOff, Mishaps, PilotKind, Radio, RadioSetup, ScriptedPilot, Tape,
+    TimedMessage, Trims,
 };
 use larkfield_recording::Recording;
 use larkfield_weather::Wind;
@@ -91,6 +92,8 @@ pub struct FlightSetup {
     pub referee: Referee,
     /// How far the linkages are out of trim, as shares of full travel.
     pub trim_error: Trims,
+    /// What gives way in flight.
+    pub mishaps: Mishaps,
     /// What there is to land on.
     pub terrain: Terrain,
     /// The throw waits until the pilot lets go
@@ -138,6 +141,7 @@ impl FlightSetup {
             eyes_m: lesson.pilot_eyes_m(field, feet_m),
             referee: Referee::new(lesson, field, feet_m, day.conditions),
             trim_error: lesson.trim_error,
+            mishaps: Mishaps::default(),
             terrain: field.terrain(),
             throw_waits,
         }
@@ -359,6 +363,7 @@ fn spawn_flight(world: &mut World, setup: FlightSetup, interval_s: f64) -> Entit
         .push(first_sample(&plane, &pilot, &judge, &recorder));
     let mut link = Link::new(Radio::new(setup.radio));
     link.trim_error = setup.trim_error;
+    link.mishaps = setup.mishaps;
     let motion = plane.motion();
     let spec = ContactBodySpec {
         mass_kg: mass.mass_kg,

@@ -58,6 +58,8 @@ fn fly(clock: Res<TickClock>, mut planes: Query<Flying>) {
         }
         let (start_s, end_s) = (clock.start_s(run), clock.end_s(run));
         let plane = &mut *plane;
+        link.mishaps
+            .stop_servos(link.free_s(start_s), &mut plane.state);
         let mut flown_s = clock.tick_s;
         if let Some(hand) = hand.filter(|hand| start_s + SAME_TIME_S < hand.release_s()) {
             let until_s = end_s.min(hand.release_s());

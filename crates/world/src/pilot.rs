@@ -4,7 +4,7 @@ use bevy::prelude::*;
 use glam::DVec3;
 use larkfield_flight::Controls;
 use larkfield_flight::power::PowerState;
-use larkfield_pilot::{ControlMessage, Radio, ScriptedPilot, Trims, Truth};
+use larkfield_pilot::{ControlMessage, Mishaps, Radio, ScriptedPilot, Trims, Truth};
 use larkfield_recording::{EventKind, FlightStage};
 
 use crate::aircraft::{Aircraft, Happenings};
@@ -39,6 +39,10 @@ pub struct Link {
     /// How far each command is out of trim: linkages that somebody set wrong,
     /// so it stays when the link is lost.
     pub trim_error: Trims,
+    /// What gives way in flight.
+    pub mishaps: Mishaps,
+    /// When the plane was let go.
+    free_since_s: Option<f64>,
 }
 
 /// A controller whose motor was stopped by a blow. It arms again, as when it is
@@ -67,6 +71,11 @@ impl Struck {
 }
 
 impl Link {
+    /// How long the plane has been free, at a time of its run.
+    pub(crate) fn free_s(&self, time_s: f64) -> Option<f64> {
+        self.free_since_s.map(|since_s| time_s - since_s)
+    }
+
     /// A link that has just been switched on.
     pub fn new(radio: Radio) -> Self {
         Self {
@@ -75,6 +84,8 @@ impl Link {
             motor_stopped: false,
             struck: None,
             trim_error: Trims::default(),
+            mishaps: Mishaps::default(),
+            free_since_s: None,
         }
     }
 }
@@ -145,8 +156,13 @@ fn transmit(clock: Res<TickClock>, mut links: Query<Linked>) {
         if plane.ended() {
             continue;
         }
-        let mut controls = link.radio.relay(clock.start_s(run), Some(&pilot.message));
         let time_s = clock.start_s(run);
+        if link.free_since_s.is_none() && plane.stage != FlightStage::InHand {
+            link.free_since_s = Some(time_s);
+        }
+        let free_s = link.free_s(time_s);
+        let heard = link.mishaps.hears(free_s).then_some(&pilot.message);
+        let mut controls = link.radio.relay(time_s, heard);
         if pilot.message.unseen.power_lost && !link.motor_stopped {
             link.motor_stopped = true;
             happenings.note(time_s, EventKind::PowerLost);
@@ -163,7 +179,8 @@ fn transmit(clock: Res<TickClock>, mut links: Query<Linked>) {
             controls.throttle = 0.0;
         }
         let steering = link.radio.setup().steering;
-        link.controls = link.trim_error.misalign(controls, steering);
+        let given = link.trim_error.misalign(controls, steering);
+        link.controls = link.mishaps.at_servos(free_s, given, link.controls);
     }
 }
 

@@ -97,6 +97,7 @@ impl Bench {
                 deflection_rad: surface.neutral_rad,
                 servo_rad: 0.0,
                 runs: false,
+                stopped: false,
             })
             .collect();
         let mut bench = Self {

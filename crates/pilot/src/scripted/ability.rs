@@ -51,6 +51,8 @@ pub struct Habits {
     pub uses_yaw_stick: bool,
     /// Shuts the motor and lands ahead when the ground cannot be avoided.
     pub lands_ahead: bool,
+    /// No stick turns the plane for this long after the release is noticed.
+    pub roll_waits_s: f64,
     /// Share of the drift that is seen: 1 flies by where the plane goes, 0 by
     /// where the nose points.
     pub sees_drift: f64,
@@ -67,6 +69,9 @@ pub struct Habits {
     pub slope_share: f64,
     /// How much too late the turn to base begins.
     pub base_late_m: f64,
+    /// Nose lowered for each metre above the slope of the approach: diving at the
+    /// strip instead of taking power off.
+    pub dives_rad_m: f64,
     /// How much the throttle answers to height and sink on the approach; 1 is
     /// what works, less is fixation.
     pub power_gain: f64,
@@ -165,6 +170,7 @@ impl Habits {
             pull_per_m_s: 0.0,
             uses_yaw_stick: true,
             lands_ahead: true,
+            roll_waits_s: 0.0,
             sees_drift: 1.0,
             climb_share: 1.0,
             track_gain_rad_m: 0.025,
@@ -172,6 +178,7 @@ impl Habits {
             rudder_share: 0.25,
             slope_share: 1.0,
             base_late_m: 0.0,
+            dives_rad_m: 0.0,
             power_gain: 1.0,
             minds_line: true,
             goes_round: true,
@@ -193,6 +200,7 @@ impl Habits {
             pull_per_m_s: 0.35,
             uses_yaw_stick: false,
             lands_ahead: false,
+            roll_waits_s: 0.0,
             sees_drift: 0.0,
             climb_share: 3.0,
             track_gain_rad_m: 0.0,
@@ -200,6 +208,7 @@ impl Habits {
             rudder_share: 0.0,
             slope_share: 1.0,
             base_late_m: 8.0,
+            dives_rad_m: 0.0,
             power_gain: 0.5,
             minds_line: true,
             goes_round: false,

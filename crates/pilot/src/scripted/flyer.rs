@@ -85,6 +85,19 @@ impl Flyer {
         &self.ability
     }
 
+    /// What the person usually does.
+    pub fn habits(&self) -> &Habits {
+        &self.habits
+    }
+
+    /// The same person with other hands and habits; the eyes stay.
+    #[must_use]
+    pub fn with_person(mut self, ability: Ability, habits: Habits) -> Self {
+        self.ability = ability;
+        self.habits = habits;
+        self
+    }
+
     /// What the hands do now.
     pub fn act(&mut self, time_s: f64, truth: &Truth) -> ControlMessage {
         self.eyes.watch(time_s, truth);

@@ -52,7 +52,10 @@ impl Steer {
         noise: &Noise,
     ) -> Sideways {
         let (sight, habits) = (scene.sight, scene.habits);
-        if aim.thumbs_off {
+        let waits = scene
+            .free_s
+            .is_some_and(|free_s| free_s < habits.roll_waits_s);
+        if aim.thumbs_off || waits {
             return Sideways::default();
         }
         let align = aim.align_rad.map_or(0.0, |mark_rad| {

@@ -7,8 +7,8 @@ use std::sync::Arc;
 use larkfield_flight::{AirProperties, FlightModel};
 use larkfield_lesson::{Conditions, Field, Lesson, Referee};
 use larkfield_pilot::{
-    ControlMessage, Launch, PilotKind, PlaneFeel, RadioSetup, ScriptedPilot, Sticks, TimedMessage,
-    Trims,
+    ControlMessage, Launch, Mishaps, PilotKind, PlaneFeel, RadioSetup, ScriptedPilot, Sticks,
+    TimedMessage, Trims,
 };
 use larkfield_weather::{Wind, WindScript};
 use larkfield_world::{FlightSetup, LessonDay, Motion, Start};
@@ -134,6 +134,7 @@ pub fn drop(model: &Arc<FlightModel>, motion: Motion) -> FlightSetup {
         radio: RadioSetup::default(),
         referee: Referee::new(&lesson, &field, far, &Conditions::default()),
         trim_error: Trims::default(),
+        mishaps: Mishaps::default(),
         terrain: field.terrain(),
         throw_waits: false,
     }

@@ -6,6 +6,8 @@ use crate::scripted::aim::{Aim, Course};
 use crate::scripted::scene::Scene;
 
 /// The downwind leg is joined at least this far past the touch point, so that
+/// Nobody points the nose further down than this at a strip.
+const STEEPEST_DIVE_RAD: f64 = 0.5;
 /// it passes abeam of it.
 const JOIN_PAST_M: f64 = 25.0;
 /// The turn to base is never nearer than this.
@@ -176,7 +178,10 @@ fn descend_at(scene: &Scene<'_>, course: Course, height_m: f64) -> Aim {
     };
     let climb_error = -wanted_sink - sight.climb_m_s;
     let load = 1.0 / libm::cos(sight.bank_rad.clamp(-1.0, 1.0)) - 1.0;
-    let power = scene.habits.power_gain * (0.07 * low_m + 0.11 * climb_error);
+    let mut power = scene.habits.power_gain * (0.07 * low_m + 0.11 * climb_error);
+    if scene.habits.dives_rad_m > 0.0 {
+        power = power.max(0.0);
+    }
     // More than it takes to hold height only where it is needed at once.
     let near = scene.clearance_m() < HURRY_BELOW_M;
     let most = if near {
@@ -187,8 +192,9 @@ fn descend_at(scene: &Scene<'_>, course: Course, height_m: f64) -> Aim {
     // A little faster against the wind: half of it is usual (gliding.world,
     // "Landing in strong wind"). Faster is nose lower.
     let lower = 0.010 * scene.headwind_m_s().clamp(0.0, 6.0);
+    let dive_rad = (scene.habits.dives_rad_m * (-low_m).max(0.0)).min(STEEPEST_DIVE_RAD);
     Aim {
-        nose_rad: feel.approach_pitch_rad - lower
+        nose_rad: feel.approach_pitch_rad - lower - dive_rad
             + (0.012 * low_m).clamp(-0.04, 0.04)
             + 0.15 * load,
         throttle: (feel.approach_throttle * (1.0 + 0.8 * load) + power).clamp(0.0, most),
