@@ -17,6 +17,7 @@ const BLADES: u32 = 2500;
 /// From here on grass is seen as tufts, when it is this high, to this distance.
 const TUFTS_M: [f64; 2] = [18.0, 110.0];
 const TUFTS: u32 = 3000;
+const TUFT_BLADES: u32 = 5;
 const LONG_GRASS_M: f64 = 0.1;
 /// Patches of other green lie this far around it.
 const PATCHES_M: f64 = 320.0;
@@ -26,7 +27,7 @@ const MOWER_M: f64 = 1.9;
 
 const GRASS: [f32; 4] = [0.115, 0.205, 0.052, 1.0];
 /// Grass that stands long turns yellow at its tips.
-const HAY: [f32; 4] = [0.190, 0.220, 0.070, 1.0];
+const HAY: [f32; 4] = [0.160, 0.220, 0.070, 1.0];
 const MOWN: [[f32; 4]; 2] = [[0.165, 0.285, 0.070, 1.0], [0.135, 0.250, 0.060, 1.0]];
 const LINE: [f32; 4] = [0.85, 0.85, 0.80, 1.0];
 
@@ -159,18 +160,22 @@ fn tufts(to_show: &FieldToShow) -> Faces {
         let away_m = TUFTS_M[0] + (TUFTS_M[1] - TUFTS_M[0]) * chance.share().sqrt();
         let round = chance.between(0.0, std::f64::consts::TAU);
         let foot = DVec3::new(away_m * round.cos(), 0.0, away_m * round.sin());
-        // Across the pilot's way of looking.
-        let half = DVec3::new(-round.sin(), 0.0, round.cos()) * chance.between(0.15, 0.45);
-        let up = DVec3::Y * tall_m * chance.between(0.7, 1.2);
-        let shade = chance.between(0.75, 1.3) as f32;
         // The renderer's axes: east to the right, north away.
         if field.strip.contains(-foot.z, foot.x) {
             continue;
         }
+        // Across the pilot's way of looking.
+        let aside = DVec3::new(-round.sin(), 0.0, round.cos());
+        let shade = chance.between(0.8, 1.15) as f32;
         let colour = [HAY[0] * shade, HAY[1] * shade, HAY[2] * shade, 1.0];
-        let corners = [foot - half, foot + half, foot + half * 0.7 + up];
-        faces.triangle(corners, colour);
-        faces.triangle([corners[0], corners[2], foot - half * 0.6 + up], colour);
+        for _ in 0..TUFT_BLADES {
+            let foot = foot + aside * chance.between(-0.5, 0.5);
+            let half = aside * chance.between(0.03, 0.08);
+            let tip = foot
+                + DVec3::Y * tall_m * chance.between(0.6, 1.2)
+                + aside * chance.between(-0.12, 0.12);
+            faces.triangle_lit([foot - half, foot + half, tip], DVec3::Y, colour);
+        }
     }
     faces
 }

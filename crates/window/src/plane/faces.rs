@@ -23,7 +23,12 @@ impl Faces {
     /// Adds a triangle, seen from where its corners run anticlockwise.
     pub fn triangle(&mut self, corners_m: [DVec3; 3], colour: [f32; 4]) {
         let [a, b, c] = corners_m;
-        let normal = (b - a).cross(c - a).normalize_or_zero();
+        self.triangle_lit(corners_m, (b - a).cross(c - a).normalize_or_zero(), colour);
+    }
+
+    /// A triangle that takes its light as if it faced another way: grass is as
+    /// bright as the meadow it stands in.
+    pub fn triangle_lit(&mut self, corners_m: [DVec3; 3], normal: DVec3, colour: [f32; 4]) {
         for corner_m in corners_m {
             self.positions.push(corner_m.as_vec3().to_array());
             self.normals.push(normal.as_vec3().to_array());
