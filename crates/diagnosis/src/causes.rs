@@ -4,10 +4,11 @@ use larkfield_airframe::Airframe;
 use larkfield_faults::{Fault, Injected, Scene, Unit, library};
 use larkfield_flight::{AirProperties, FlightModel};
 use larkfield_pilot::{Launch, Mishaps, RadioSetup, Throw, Trims};
-use larkfield_recording::Sample;
+use larkfield_recording::{FlightStage, Sample};
 use larkfield_weather::WindScript;
 
 use crate::fit::{Fit, Slopes, UNKNOWNS, fit};
+use crate::hands::Hands;
 use crate::log::Log;
 use crate::refly::{Candidate, MEASURES, Miss, Stretch, Unknown};
 use crate::throw::thrown;
@@ -57,6 +58,9 @@ pub struct Plane<'a> {
     pub air: AirProperties,
     /// The throw that was meant; `None` for a flight that begins otherwise.
     pub throw: Option<Throw>,
+    /// It ended in damage, or went where it must not: then the pilot's hands and
+    /// the air are asked as well.
+    pub went_wrong: bool,
 }
 
 /// A cause, with what speaks for it.
@@ -85,9 +89,11 @@ pub struct Evidence {
     pub what: &'static str,
     /// Its unit.
     pub unit: &'static str,
-    /// How far the log is from the plane as designed.
+    /// How far the log is from the plane as designed; of what the pilot or the air
+    /// did, how much it was.
     pub off_as_designed: f64,
-    /// How far it is from a plane with this fault.
+    /// How far it is from a plane with this fault; of what the pilot or the air
+    /// did, the most that does no harm.
     pub off_with_fault: f64,
 }
 
@@ -159,19 +165,59 @@ pub fn diagnose(
             },
         }));
     }
-    causes.retain(|cause| cause.gain >= NAMED_FROM);
-    causes.sort_by(|a, b| b.gain.total_cmp(&a.gain));
-    let best = causes.first().map_or(0.0, |cause| cause.gain);
-    Ok(Diagnosis {
-        alike: (causes.iter())
-            .filter(|cause| cause.gain > best - TOLD_APART)
+    let mut hands = if plane.went_wrong {
+        by_hand(plane, wind_m_s, samples)
+    } else {
+        Vec::new()
+    };
+    for causes in [&mut causes, &mut hands] {
+        causes.retain(|cause| cause.gain >= NAMED_FROM);
+        causes.sort_by(|a, b| b.gain.total_cmp(&a.gain));
+    }
+    // Likelihoods of flights and rules over sticks have no common scale; a rule
+    // that is broken is broken.
+    let alike = match causes.first() {
+        Some(best) => (causes.iter())
+            .filter(|cause| cause.gain > best.gain - TOLD_APART)
             .count(),
+        None => hands.len().min(1),
+    };
+    causes.extend(hands);
+    Ok(Diagnosis {
+        alike,
         causes,
         wind_m_s,
         looked_at_s: stretches
             .last()
             .map_or(0.0, |last| last.ends_s() - log.released_s()),
     })
+}
+
+/// What the pilot and the air had to do with it.
+fn by_hand(plane: &Plane<'_>, wind_m_s: [f64; 2], samples: &[Sample]) -> Vec<Cause> {
+    let density_kg_m3 = plane.air.density_kg_m3;
+    let steering = plane.radio.steering;
+    let hands = Hands::of(plane.airframe, density_kg_m3, steering, wind_m_s, samples);
+    let released_s = (samples.iter())
+        .find(|sample| sample.stage == FlightStage::Free)
+        .map_or(0.0, |sample| sample.time_s);
+    let broken = hands.map(|hands| hands.broken()).unwrap_or_default();
+    (broken.into_iter())
+        .map(|rule| Cause {
+            fault: rule.fault,
+            size: None,
+            mirrored: false,
+            gain: rule.gain,
+            evidence: Evidence {
+                time_s: rule.at_s,
+                released_for_s: rule.at_s - released_s,
+                what: rule.what,
+                unit: rule.unit,
+                off_as_designed: rule.was,
+                off_with_fault: rule.limit,
+            },
+        })
+        .collect()
 }
 
 /// A log and how the plane as designed would have flown it.
@@ -296,6 +342,7 @@ impl<'a> Inquiry<'a> {
     fn ask_when(&self, fault: &'static Fault) -> Option<Cause> {
         let mut best: Option<(f64, Fit)> = None;
         let mut after_s = MOMENTS_S;
+        let mut asked = 0.0_f64;
         while after_s < LOOKED_AT_S.min(self.log.ends_s() - self.log.released_s()) {
             let misses = self.fly(&in_words(fault.name, after_s, Unit::Second))?;
             let fit = self.explained(&misses);
@@ -306,8 +353,11 @@ impl<'a> Inquiry<'a> {
                 best = Some((after_s, fit));
             }
             after_s += MOMENTS_S;
+            asked += 1.0;
         }
-        let (after_s, fit) = best?;
+        let (after_s, mut fit) = best?;
+        // Each moment was as likely before anybody looked.
+        fit.log_likelihood -= asked.max(1.0).ln();
         Some(self.cause(fault, Some(after_s), false, &fit))
     }
 

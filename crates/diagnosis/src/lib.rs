@@ -9,9 +9,14 @@
 //! balance, tail and thrust line a builder should look at. The physics of a fault
 //! is already there, in the change it makes to the plane; so the same library that
 //! makes a plane go wrong finds out what went wrong.
+//!
+//! What the pilot's hands did cannot be flown again; rules over the sticks look at
+//! that, and come after what is wrong with the plane: somebody who fights a
+//! tail-heavy plane over-controls as well.
 
 mod causes;
 mod fit;
+mod hands;
 mod log;
 mod refly;
 mod remembered;

@@ -2,6 +2,8 @@
 
 use core::fmt::Write;
 
+use larkfield_faults::Origin;
+
 use crate::causes::{Cause, Diagnosis};
 
 impl Cause {
@@ -33,12 +35,24 @@ impl Cause {
         } else {
             format!("{:.1} s after the release", evidence.released_for_s)
         };
-        if self.fault.origin == larkfield_faults::Origin::Launch {
-            return format!(
-                "{}: {} off what was meant",
-                evidence.what,
-                number(evidence.off_as_designed)
-            );
+        match self.fault.origin {
+            Origin::Launch => {
+                return format!(
+                    "{}: {} off what was meant",
+                    evidence.what,
+                    number(evidence.off_as_designed)
+                );
+            }
+            Origin::Air | Origin::Pilot => {
+                return format!(
+                    "{when}, {}: {:.1} {unit}, where {:.1} {unit} is the most that does no harm",
+                    evidence.what,
+                    evidence.off_as_designed,
+                    evidence.off_with_fault,
+                    unit = evidence.unit
+                );
+            }
+            Origin::Build | Origin::Power | Origin::SetUp | Origin::Flight => {}
         }
         format!(
             "{when}, {}: {} off the plane as designed, {} off one with this fault",
@@ -65,8 +79,16 @@ impl Diagnosis {
     #[must_use]
     pub fn first_step(&self) -> Option<String> {
         let first = self.causes.first()?;
+        let look_at = match first.fault.origin {
+            Origin::Launch => "Look at the throw first",
+            Origin::Air => "Look at the air first",
+            Origin::Pilot => "Look at the sticks first",
+            Origin::Build | Origin::Power | Origin::SetUp | Origin::Flight => {
+                "Look at the plane first"
+            }
+        };
         Some(format!(
-            "Look at the plane first, the likeliest cause is {}. {}",
+            "{look_at}, the likeliest cause is {}. {}",
             first.name(),
             first.fault.bench
         ))
@@ -78,7 +100,8 @@ impl Diagnosis {
         let Some(first) = self.causes.first() else {
             return format!(
                 "Nothing wrong with the plane was found in {:.1} s of flight by calculation; check \
-                 by hand. What the pilot and the wind did is not looked at here.",
+                 by hand. The pilot's sticks and the wind are looked at when a flight goes wrong, \
+                 and only for what is common.",
                 self.looked_at_s
             );
         };

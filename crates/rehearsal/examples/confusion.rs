@@ -11,7 +11,7 @@ mod flown_with;
 use std::collections::BTreeMap;
 use std::sync::Mutex;
 
-use flown_with::flown_with;
+use flown_with::{flown_with, went_wrong};
 use larkfield_faults::library;
 use larkfield_rehearsal::causes_of;
 
@@ -22,7 +22,8 @@ const SIZES: [&str; 3] = ["small", "medium", "large"];
 
 /// Faults that leave the same trace, by the trade's own lists (common practice,
 /// no source): one answer, told apart on the bench.
-const ALIKE: [&[&str]; 4] = [
+const ALIKE: [&[&str]; 5] = [
+    &["tail-heavy", "battery-shifts"],
     &["soft-throw", "overweight", "battery-used"],
     &["nose-high-throw", "tail-heavy", "thrust-line-high"],
     &["tail-incidence", "pitch-trim-off"],
@@ -114,8 +115,8 @@ fn fly(case: &Case) -> Option<Outcome> {
             size => format!("{name}={size}"),
         })
         .collect();
-    let (inputs, samples) = flown_with(case.plane, &faults, case.seed)?;
-    let diagnosis = causes_of(&inputs, &samples, |_| true).ok()?;
+    let (inputs, flown) = flown_with(case.plane, &faults, case.seed)?;
+    let diagnosis = causes_of(&inputs, &flown.samples, went_wrong(&flown), |_| true).ok()?;
     Some(Outcome {
         named: (diagnosis.causes.iter())
             .map(|cause| cause.fault.name)

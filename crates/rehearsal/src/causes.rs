@@ -8,7 +8,8 @@ use crate::inputs::Inputs;
 
 /// Finds the faults that explain a recording, from what a logger could have
 /// measured, the plane as designed and the throw that was meant. What the inputs
-/// know besides - faults, wind, trim - is not looked at. `go_on` as in
+/// know besides - faults, wind, trim - is not looked at. Whether it `went_wrong`
+/// decides whether pilot and air are asked. `go_on` as in
 /// [`diagnose`].
 ///
 /// # Errors
@@ -16,6 +17,7 @@ use crate::inputs::Inputs;
 pub fn causes_of(
     inputs: &Inputs,
     samples: &[Sample],
+    went_wrong: bool,
     go_on: impl FnMut(f64) -> bool,
 ) -> Result<Diagnosis, NotDiagnosed> {
     let radio = match &inputs.radio {
@@ -32,6 +34,7 @@ pub fn causes_of(
         trim_error: Trims::default(),
         air: inputs.model.air(),
         throw,
+        went_wrong,
     };
     diagnose(&plane, samples, go_on)
 }

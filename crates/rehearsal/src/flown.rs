@@ -153,7 +153,13 @@ impl Flown {
     pub fn find_causes(&mut self, inputs: &Inputs, go_on: impl FnMut(f64) -> bool) {
         if trouble_in(&self.recording.events, 0.0).is_some() {
             // A flight that tells nothing has no causes.
-            self.diagnosis = causes_of(inputs, &self.recording.samples, go_on).ok();
+            self.diagnosis = causes_of(
+                inputs,
+                &self.recording.samples,
+                trouble_in(&self.recording.events, 0.0).is_some(),
+                go_on,
+            )
+            .ok();
         }
     }
 }

@@ -2,21 +2,24 @@
 //! size and plane is made by the example `confusion`; this samples it. What is
 //! expected of a flight is the fault it was flown with.
 
+#[path = "support/faulty.rs"]
+#[allow(dead_code, reason = "only circuits are flown here")]
+mod faulty;
 #[path = "support/flown_with.rs"]
 mod flown_with;
 
-use flown_with::flown_with;
+use flown_with::{flown_with, went_wrong};
 use larkfield_diagnosis::{Diagnosis, NotDiagnosed};
 use larkfield_recording::{FlightStage, Sample};
-use larkfield_rehearsal::causes_of;
+use larkfield_rehearsal::{PilotChoice, causes_of};
 
 fn diagnosed(plane: &str, fault: &str, seed: u64) -> Diagnosis {
     let faults: Vec<String> = (!fault.is_empty())
         .then(|| fault.to_owned())
         .into_iter()
         .collect();
-    let (inputs, samples) = flown_with(plane, &faults, seed).expect("flies");
-    causes_of(&inputs, &samples, |_| true).expect("it flew")
+    let (inputs, flown) = flown_with(plane, &faults, seed).expect("flies");
+    causes_of(&inputs, &flown.samples, went_wrong(&flown), |_| true).expect("it flew")
 }
 
 /// The first cause, and those that cannot be told from it.
@@ -46,6 +49,56 @@ fn what_was_built_in_is_named_first() {
         let name = fault.split('=').next().unwrap_or(fault);
         let answer = answer(&diagnosis);
         assert!(answer.contains(&name), "{plane}, {fault}: {answer:?}");
+    }
+}
+
+#[test]
+fn what_gave_way_in_flight_is_named_with_its_moment() {
+    for (plane, fault, at_s) in [
+        ("marram", "pitch-servo-stops=2 s", 2.0),
+        ("curlew", "roll-servo-stops=2 s", 2.0),
+        ("sandpiper", "receiver-brown-out=3 s", 3.0),
+        ("ternwing", "motor-cuts-out=1 s", 1.0),
+    ] {
+        let diagnosis = diagnosed(plane, fault, 1);
+        let name = fault.split('=').next().unwrap_or(fault);
+        let found = answer(&diagnosis);
+        assert!(found.contains(&name), "{plane}, {fault}: {found:?}");
+        let cause = diagnosis
+            .causes
+            .iter()
+            .find(|cause| cause.fault.name == name);
+        let size_s = cause.and_then(|cause| cause.size).unwrap_or(f64::NAN);
+        assert!((size_s - at_s).abs() <= 1.0, "{plane}, {fault}: {size_s} s");
+    }
+}
+
+/// What is said of a circuit that went wrong.
+fn of_circuit(plane: &str, faults: &[&str], went_wrong: bool) -> Vec<&'static str> {
+    let inputs = faulty::inputs(plane, faulty::CIRCUIT, PilotChoice::Competent, faults);
+    let inputs = inputs.unwrap_or_else(|e| panic!("{e}"));
+    let flown = faulty::flown(plane, faulty::CIRCUIT, PilotChoice::Competent, faults);
+    let found = causes_of(&inputs, &flown.recording.samples, went_wrong, |_| true);
+    let found = found.expect("it flew");
+    found.causes.iter().map(|cause| cause.fault.name).collect()
+}
+
+#[test]
+fn what_the_pilot_did_is_named_when_it_went_wrong_and_only_then() {
+    for (plane, fault) in [
+        ("curlew", "nose-in-reversal=large"),
+        ("curlew", "over-control"),
+        ("marram", "high-flare=large"),
+        ("marram", "power-left-on"),
+        ("curlew", "torque-left-alone=large"),
+    ] {
+        let name = fault.split('=').next().unwrap_or(fault);
+        let named = of_circuit(plane, &[fault], true);
+        assert!(named.contains(&name), "{plane}, {fault}: {named:?}");
+        assert_eq!(of_circuit(plane, &[fault], false), [""; 0], "{fault}");
+    }
+    for plane in ["marram", "sandpiper"] {
+        assert_eq!(of_circuit(plane, &[], true), [""; 0], "{plane}");
     }
 }
 
@@ -83,9 +136,10 @@ fn the_size_and_the_evidence_are_about_right() {
 #[test]
 fn gaps_rubbish_and_recordings_without_a_flight_do_no_harm() {
     let faults = ["elevator-reversed".to_owned()];
-    let (inputs, samples) = flown_with("marram", &faults, 1).expect("flies");
-    let whole = causes_of(&inputs, &samples, |_| true).expect("it flew");
-    let again = causes_of(&inputs, &samples, |_| true).expect("it flew");
+    let (inputs, flown) = flown_with("marram", &faults, 1).expect("flies");
+    let samples = flown.samples;
+    let whole = causes_of(&inputs, &samples, true, |_| true).expect("it flew");
+    let again = causes_of(&inputs, &samples, true, |_| true).expect("it flew");
     assert_eq!(whole.in_words(), again.in_words());
     // A fifth of a second is missing after the first one, then a row of rubbish.
     let released = samples
@@ -96,23 +150,23 @@ fn gaps_rubbish_and_recordings_without_a_flight_do_no_harm() {
     torn.drain(released + 50..released + 60);
     torn[released + 10].pitch_rate_rad_s = f64::NAN;
     torn[released + 11].time_s = -5.0;
-    let torn = causes_of(&inputs, &torn, |_| true).expect("it flew");
+    let torn = causes_of(&inputs, &torn, true, |_| true).expect("it flew");
     assert_eq!(answer(&torn), ["elevator-reversed"]);
     // A damaged time, thousands of years off, takes neither time nor memory.
     let mut old = samples.clone();
     old[0].time_s = -1e12;
     old.last_mut().expect("samples").time_s = 1e12;
-    let old = causes_of(&inputs, &old, |_| true).expect("it flew");
+    let old = causes_of(&inputs, &old, true, |_| true).expect("it flew");
     assert_eq!(answer(&old), ["elevator-reversed"]);
     // In the hand only, nothing at all, and somebody who asks no further.
     let held = &samples[..released];
     for none in [held, &[]] {
-        let refused = causes_of(&inputs, none, |_| true).map(|found| found.alike);
+        let refused = causes_of(&inputs, none, true, |_| true).map(|found| found.alike);
         assert_eq!(refused, Err(NotDiagnosed::NoFlight));
     }
-    let stopped = causes_of(&inputs, &samples, |_| false).map(|found| found.alike);
+    let stopped = causes_of(&inputs, &samples, true, |_| false).map(|found| found.alike);
     assert_eq!(stopped, Err(NotDiagnosed::Stopped));
     // Cut off a moment after the release, there is nothing to say but the throw.
-    let moment = causes_of(&inputs, &samples[..released + 5], |_| true).expect("it flew");
+    let moment = causes_of(&inputs, &samples[..released + 5], true, |_| true).expect("it flew");
     assert_eq!(answer(&moment), [""; 0]);
 }

@@ -5,14 +5,15 @@ use std::sync::Arc;
 
 use larkfield_airframe::{Airframe, MassProperties};
 use larkfield_flight::FlightModel;
+use larkfield_hindsight::trouble_in;
 use larkfield_pilot::Noise;
-use larkfield_recording::Sample;
+use larkfield_recording::Recording;
 use larkfield_rehearsal::{Inputs, Ready, Request};
 use larkfield_world::{FieldSetup, FieldWorld};
 
-/// The samples of a first launch with these faults; `None` when this plane cannot
+/// What a first launch leaves with these faults; `None` when this plane cannot
 /// have them.
-pub fn flown_with(plane: &str, faults: &[String], seed: u64) -> Option<(Inputs, Vec<Sample>)> {
+pub fn flown_with(plane: &str, faults: &[String], seed: u64) -> Option<(Inputs, Recording)> {
     let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("../..");
     let inputs = Inputs::resolve(&Request {
         lesson: Some(root.join("assets/lessons/first_launch.ron")),
@@ -29,8 +30,13 @@ pub fn flown_with(plane: &str, faults: &[String], seed: u64) -> Option<(Inputs, 
     let mut world = FieldWorld::new(FieldSetup::default());
     let id = world.add_flight(ready.setup);
     world.run_to_end(|_| true);
-    let samples = world.take_result(id)?.recording.samples;
-    Some((inputs, samples))
+    let recording = world.take_result(id)?.recording;
+    Some((inputs, recording))
+}
+
+/// It broke, or went where it must not.
+pub fn went_wrong(flown: &Recording) -> bool {
+    trouble_in(&flown.events, 0.0).is_some()
 }
 
 /// The plane with what its builder could not measure: balance off by up to 3 mm,
