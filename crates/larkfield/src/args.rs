@@ -8,6 +8,7 @@ use crate::lessons::LessonsArguments;
 use crate::logbook::args::{KeepArguments, LogbookArguments};
 use crate::radio::args::{DeviceChoice, RadioCommand, device};
 use clap::{Args, Parser, Subcommand};
+use larkfield_pilot::Skill;
 use larkfield_rehearsal::{PilotChoice, Request};
 use larkfield_units::{Length, Quantity, Speed, Temperature, parse};
 
@@ -110,7 +111,8 @@ pub struct RehearseArguments {
     /// The wind file [default: the one that the lesson names]
     #[arg(long, value_name = "FILE")]
     pub wind: Option<PathBuf>,
-    /// Who flies: competent, beginner, hands-off, playback:FILE with the
+    /// Who flies: competent, beginner, learner:PERCENT for somebody on the way
+    /// from the first day to mastery, hands-off, playback:FILE with the
     /// controls.csv (exact) or recording.csv of another run, or you: device or
     /// device:NAME with part of the name of a game pad or a radio on its cable
     /// [default: the one that the lesson names]
@@ -280,18 +282,28 @@ fn pilot(text: &str) -> Result<Pilot, String> {
             Some(("playback", file)) if !file.is_empty() => {
                 PilotChoice::Playback(PathBuf::from(file))
             }
+            Some(("learner", percent)) => PilotChoice::Learner(skill(percent)?),
             Some(("device", name)) if !name.is_empty() => {
                 return Ok(Pilot::Device(Some(name.to_owned())));
             }
             _ => {
                 return Err(
-                    "give competent, beginner, hands-off, playback:FILE, device or device:NAME"
+                    "give competent, beginner, learner:PERCENT, hands-off, playback:FILE, device \
+                     or device:NAME"
                         .to_owned(),
                 );
             }
         },
     };
     Ok(Pilot::Choice(choice))
+}
+
+/// How far a learner has come.
+fn skill(percent: &str) -> Result<Skill, String> {
+    match percent.trim_end_matches('%').trim().parse() {
+        Ok(percent @ 0..=100) => Ok(Skill::percent(percent)),
+        _ => Err("give the learner's way in percent, from learner:0 to learner:100".to_owned()),
+    }
 }
 
 #[cfg(test)]

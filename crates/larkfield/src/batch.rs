@@ -70,7 +70,7 @@ pub fn page_of(inputs: &Inputs, runs: Vec<RunSummary>) -> RepeatInput {
         lesson_name: inputs.lesson.name.clone(),
         phases: phases_of(&inputs.lesson),
         landing: landing_area(inputs),
-        pilot_name: inputs.pilot_name().to_owned(),
+        pilot_name: inputs.pilot_name().into_owned(),
         wind_summary: inputs.wind.description.clone(),
         again_command: "larkfield rehearse --again . --seed {seed}".to_owned(),
         assumed: assumed(inputs.model.airframe()),

@@ -125,7 +125,7 @@ pub fn leave(
             run_folder: path.display().to_string(),
             plane: &inputs.model.airframe().name,
             lesson: &inputs.lesson.name,
-            pilot: inputs.pilot_name(),
+            pilot: &inputs.pilot_name(),
             seed: arguments.seed,
             score: &flown.score,
             look_back: flown.hindsight.as_ref().map(LookBackReport::of),

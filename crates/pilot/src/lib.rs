@@ -32,7 +32,7 @@ pub use person::PersonPilot;
 pub use radio::{Axes, FailSafe, Radio, RadioSetup, Steering, Wiring};
 pub use scripted::{
     Ability, Boundary, Circuit, Departure, Habits, LandingTechnique, Maneuver, PilotKind,
-    PlaneFeel, ScriptedPilot, Side, Tape, Task, TimedMessage, Undercarriage,
+    PlaneFeel, ScriptedPilot, Side, Skill, Tape, Task, TimedMessage, Undercarriage,
 };
 pub use sight::{Acuity, Eyes, Sight, Truth};
 pub use sticks::{ControlMessage, Sticks, Switches, Trims, Unseen};

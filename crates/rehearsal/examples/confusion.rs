@@ -11,11 +11,13 @@ mod flown_with;
 use std::collections::BTreeMap;
 use std::sync::Mutex;
 
-use flown_with::{flown_with, went_wrong};
-use larkfield_faults::library;
+use flown_with::{FIRST_LAUNCH, flown_with, went_wrong};
+use larkfield_faults::{Origin, library};
 use larkfield_rehearsal::causes_of;
 
 const PLANES: [&str; 4] = ["marram", "curlew", "sandpiper", "ternwing"];
+/// What pilots and the air do wrong is flown in a whole circuit.
+const CIRCUIT: &str = "launch_circuit_landing";
 /// Flights without a fault for each seed and plane.
 const SOUND: u64 = 10;
 const SIZES: [&str; 3] = ["small", "medium", "large"];
@@ -42,6 +44,17 @@ struct Case {
 struct Outcome {
     named: Vec<&'static str>,
     alike: usize,
+    /// What it does is a matter of plane or throw, or it did damage: it was asked
+    /// for.
+    asked: bool,
+}
+
+/// Whether a fault is one of pilot or air.
+fn of_hands(name: &str) -> bool {
+    let origin = library()
+        .find(|fault| fault.name == name)
+        .map(|fault| fault.origin);
+    matches!(origin, Some(Origin::Air | Origin::Pilot))
 }
 
 fn main() {
@@ -115,13 +128,17 @@ fn fly(case: &Case) -> Option<Outcome> {
             size => format!("{name}={size}"),
         })
         .collect();
-    let (inputs, flown) = flown_with(case.plane, &faults, case.seed)?;
-    let diagnosis = causes_of(&inputs, &flown.samples, went_wrong(&flown), |_| true).ok()?;
+    let hands = case.fault.is_some_and(|(name, _)| of_hands(name));
+    let lesson = if hands { CIRCUIT } else { FIRST_LAUNCH };
+    let (inputs, flown) = flown_with(lesson, case.plane, &faults, case.seed)?;
+    let wrong = went_wrong(&flown);
+    let diagnosis = causes_of(&inputs, &flown.samples, wrong, |_| true).ok()?;
     Some(Outcome {
         named: (diagnosis.causes.iter())
             .map(|cause| cause.fault.name)
             .collect(),
         alike: diagnosis.alike,
+        asked: wrong || !hands,
     })
 }
 
@@ -129,6 +146,8 @@ fn fly(case: &Case) -> Option<Outcome> {
 #[derive(Default)]
 struct Row {
     flown: u32,
+    /// Pilot or air did no damage, and was not asked for.
+    harmless: u32,
     /// It, or one that leaves the same trace, came first.
     first: u32,
     among_three: u32,
@@ -139,6 +158,10 @@ struct Row {
 
 impl Row {
     fn add(&mut self, fault: &str, outcome: &Outcome) {
+        if !outcome.asked {
+            self.harmless += 1;
+            return;
+        }
         self.flown += 1;
         let same = |named: &&str| {
             *named == fault || (ALIKE.iter()).any(|set| set.contains(named) && set.contains(&fault))
@@ -155,6 +178,7 @@ impl Row {
 
     fn take_in(&mut self, other: &Self) {
         self.flown += other.flown;
+        self.harmless += other.harmless;
         self.first += other.first;
         self.among_three += other.among_three;
         self.nothing += other.nothing;
@@ -176,28 +200,37 @@ fn print(done: &[(Case, Outcome)], seeds: u64) {
     println!("# Which cause is named\n");
     println!(
         "Every fault of the library flown on {} planes with {seeds} seed(s), from the hand into a \
-         breeze, by the competent pilot. The planes differ from their files in balance, mass and \
+         breeze, by the competent pilot; what pilots and the air do, in a whole circuit. The planes differ from their files in balance, mass and \
          thrust. Causes that cannot be told apart, and sets that leave the same trace, count as \
          one answer. Made by `cargo run --release --package larkfield-rehearsal --example \
          confusion -- {seeds}`.\n",
         PLANES.len()
     );
     let percent = |part: u32, of: u32| 100.0 * f64::from(part) / f64::from(of.max(1));
-    println!("| Size | Flown | First | Among three | Nothing named |\n|---|---|---|---|---|");
-    for (index, size) in ["small", "medium", "large", "(no size)"].iter().enumerate() {
-        let mut all = Row::default();
-        for ((_, of), row) in &rows {
-            if *of == index {
-                all.take_in(row);
+    for (hands, of) in [
+        (false, "Faults of plane and throw"),
+        (true, "Faults of pilot and air, where they did damage"),
+    ] {
+        println!("{of}:\n");
+        println!("| Size | Flown | First | Among three | Nothing named | Harmless |");
+        println!("|---|---|---|---|---|---|");
+        for (index, size) in ["small", "medium", "large", "(no size)"].iter().enumerate() {
+            let mut all = Row::default();
+            for ((name, of), row) in &rows {
+                if *of == index && of_hands(name) == hands {
+                    all.take_in(row);
+                }
             }
+            println!(
+                "| {size} | {} | {:.0} % | {:.0} % | {:.0} % | {} |",
+                all.flown,
+                percent(all.first, all.flown),
+                percent(all.among_three, all.flown),
+                percent(all.nothing, all.flown),
+                all.harmless,
+            );
         }
-        println!(
-            "| {size} | {} | {:.0} % | {:.0} % | {:.0} % |",
-            all.flown,
-            percent(all.first, all.flown),
-            percent(all.among_three, all.flown),
-            percent(all.nothing, all.flown),
-        );
+        println!();
     }
     let counts = |row: &Row| -> String {
         let each = row
@@ -213,16 +246,17 @@ fn print(done: &[(Case, Outcome)], seeds: u64) {
         percent(accused, sound.flown),
         counts(&sound)
     );
-    println!("| Fault | Size | Flown | First | Among three | Nothing | Named instead |");
-    println!("|---|---|---|---|---|---|---|");
+    println!("| Fault | Size | Flown | First | Among three | Nothing | Harmless | Named instead |");
+    println!("|---|---|---|---|---|---|---|---|");
     for ((name, size), row) in &rows {
         println!(
-            "| {name} | {} | {} | {} | {} | {} | {} |",
+            "| {name} | {} | {} | {} | {} | {} | {} | {} |",
             SIZES.get(*size).unwrap_or(&""),
             row.flown,
             row.first,
             row.among_three,
             row.nothing,
+            row.harmless,
             counts(row)
         );
     }

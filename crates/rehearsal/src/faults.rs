@@ -8,9 +8,7 @@ use glam::DVec3;
 use larkfield_airframe::Airframe;
 use larkfield_faults::{Injected, Origin, Person, Scene};
 use larkfield_lesson::Lesson;
-use larkfield_pilot::{
-    Ability, Habits, HandPath, Launch, Mishaps, PilotKind, RadioSetup, ScriptedPilot,
-};
+use larkfield_pilot::{Ability, Habits, HandPath, Launch, Mishaps, PilotKind, RadioSetup};
 use larkfield_weather::WindScript;
 use larkfield_world::{FlightSetup, Start};
 
@@ -56,6 +54,7 @@ pub fn build_in(
     let person = match lesson.pilot {
         PilotKind::Competent => Some((Ability::competent(), Habits::competent())),
         PilotKind::Beginner => Some((Ability::beginner(), Habits::beginner())),
+        PilotKind::Learner(skill) => Some((skill.ability(), skill.habits())),
         PilotKind::HandsOff | PilotKind::Playback | PilotKind::Person => None,
     };
     let mut scene = Scene {
@@ -97,13 +96,10 @@ pub fn set_up(faults: &[Injected], airframe: &Airframe, lesson: &Lesson, setup: 
         mishaps: std::mem::take(&mut setup.mishaps),
         // It blows already.
         wind: WindScript::calm(),
-        person: match &setup.pilot {
-            ScriptedPilot::Competent(flyer) | ScriptedPilot::Beginner(flyer) => Some(Person {
-                ability: *flyer.ability(),
-                habits: *flyer.habits(),
-            }),
-            _ => None,
-        },
+        person: setup.pilot.flyer().map(|flyer| Person {
+            ability: *flyer.ability(),
+            habits: *flyer.habits(),
+        }),
     };
     for injected in faults {
         // What does not fit this plane was refused when it was built in.
@@ -112,10 +108,8 @@ pub fn set_up(faults: &[Injected], airframe: &Airframe, lesson: &Lesson, setup: 
     setup.radio = scene.radio;
     setup.trim_error = scene.trim_error;
     setup.mishaps = scene.mishaps;
-    if let (ScriptedPilot::Competent(flyer) | ScriptedPilot::Beginner(flyer), Some(person)) =
-        (&mut setup.pilot, scene.person)
-    {
-        **flyer = (**flyer).clone().with_person(person.ability, person.habits);
+    if let (Some(flyer), Some(person)) = (setup.pilot.flyer_mut(), scene.person) {
+        flyer.change(person.ability, person.habits);
     }
     if let (Start::Thrown(path), Launch::Throw(meant), Launch::Throw(thrown)) =
         (&mut setup.start, &lesson.launch, &scene.launch)

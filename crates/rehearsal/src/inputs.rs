@@ -1,6 +1,7 @@
 //! From a request to checked models, keeping the text of every file for the
 //! run folder.
 
+use std::borrow::Cow;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -33,6 +34,9 @@ pub struct InputFile {
     /// Its content.
     pub bytes: Vec<u8>,
 }
+
+/// The name of somebody on the ladder of pilots begins so.
+pub const LEARNER: &str = "learner at ";
 
 /// What differs from seed to seed.
 pub struct Today {
@@ -199,14 +203,17 @@ impl Inputs {
     }
 
     /// The pilot's name for people.
-    pub fn pilot_name(&self) -> &'static str {
-        match self.lesson.pilot {
+    pub fn pilot_name(&self) -> Cow<'static, str> {
+        Cow::Borrowed(match self.lesson.pilot {
             PilotKind::Competent => "competent",
             PilotKind::Beginner => "beginner",
+            PilotKind::Learner(skill) => {
+                return Cow::Owned(format!("{LEARNER}{} %", skill.in_percent()));
+            }
             PilotKind::HandsOff => "hands off",
             PilotKind::Playback => "playback",
             PilotKind::Person => "person",
-        }
+        })
     }
 }
 
@@ -283,6 +290,7 @@ fn choose_pilot(
         None => {}
         Some(PilotChoice::Competent) => lesson.pilot = PilotKind::Competent,
         Some(PilotChoice::Beginner) => lesson.pilot = PilotKind::Beginner,
+        Some(PilotChoice::Learner(skill)) => lesson.pilot = PilotKind::Learner(*skill),
         Some(PilotChoice::HandsOff) => lesson.pilot = PilotKind::HandsOff,
         Some(PilotChoice::Person | PilotChoice::AtKeys) => lesson.pilot = PilotKind::Person,
         Some(PilotChoice::Playback(path)) => {
@@ -306,7 +314,12 @@ fn suits_pilot(radio: bool, pilot: PilotKind) -> Result<(), Failure> {
             "sticks of a device need a radio file; give --radio FILE, and make one with \
              `larkfield radio learn`",
         )),
-        PilotKind::Competent | PilotKind::Beginner | PilotKind::HandsOff if radio => {
+        PilotKind::Competent
+        | PilotKind::Beginner
+        | PilotKind::Learner(_)
+        | PilotKind::HandsOff
+            if radio =>
+        {
             Err(Failure::input(
                 "a radio file describes a person's sticks; leave --radio out, or give --pilot \
                  device or --pilot playback:FILE",

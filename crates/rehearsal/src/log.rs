@@ -44,7 +44,7 @@ pub fn entry_of(
         seed,
         device: match &inputs.radio {
             Some(radio) => radio.name.clone(),
-            None => inputs.pilot_name().to_owned(),
+            None => inputs.pilot_name().into_owned(),
         },
         thrown: flown
             .recording

@@ -29,7 +29,7 @@ pub fn begin(request: &Request, inputs: &Inputs, kind: &str) -> Result<RunFolder
     let facts = RunFacts {
         lesson: inputs.lesson.name.clone(),
         plane: inputs.model.airframe().name.clone(),
-        pilot: inputs.pilot_name().to_owned(),
+        pilot: inputs.pilot_name().into_owned(),
         seed: request.seed,
         versions: versions(),
     };
@@ -47,7 +47,7 @@ pub fn begin(request: &Request, inputs: &Inputs, kind: &str) -> Result<RunFolder
             let name = format!(
                 "{}-{}-{kind}",
                 slug(&facts.plane),
-                slug(inputs.pilot_name())
+                slug(&inputs.pilot_name())
             );
             (PathBuf::from(RUNS), name, Existing::PickFree)
         }

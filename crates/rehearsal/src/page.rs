@@ -38,7 +38,7 @@ pub fn page_input(
         lesson_description: lesson.description.clone(),
         wind_summary: inputs.wind.description.clone(),
         seed,
-        pilot_name: inputs.pilot_name().to_owned(),
+        pilot_name: inputs.pilot_name().into_owned(),
         thrower_name: thrower_name(lesson.thrower).to_owned(),
         recording: flown.recording.clone(),
         marks: marks(score),

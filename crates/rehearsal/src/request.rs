@@ -2,6 +2,8 @@
 
 use std::path::PathBuf;
 
+use larkfield_pilot::Skill;
+
 /// A pilot by name.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum PilotChoice {
@@ -9,6 +11,8 @@ pub enum PilotChoice {
     Competent,
     /// Late, over-controls.
     Beginner,
+    /// Somewhere between the first day and mastery.
+    Learner(Skill),
     /// Only sets the throttle.
     HandsOff,
     /// Somebody at keys, whose sticks need no radio file.

@@ -4,9 +4,11 @@
 use std::path::{Path, PathBuf};
 
 use larkfield_debrief::{Manifest, read_run_folder};
+use larkfield_pilot::Skill;
 
 use crate::failure::Failure;
 use crate::faults::FAULTS;
+use crate::inputs::LEARNER;
 use crate::places::{DEFAULT_LESSON, shipped};
 use crate::request::{PilotChoice, Request};
 
@@ -79,6 +81,12 @@ impl Sources {
                 ))
             })
         };
+        let none_of_ours = |name: &str| {
+            Failure::input(format!(
+                "{}: its pilot {name:?} is none of this program; name one with --pilot",
+                folder.display()
+            ))
+        };
         let pilot = match manifest.run.pilot.as_str() {
             // Whoever is named flies instead.
             _ if request.pilot.is_some() => None,
@@ -89,17 +97,17 @@ impl Sources {
                     folder.display()
                 )));
             }
+            kept if kept.starts_with(LEARNER) => {
+                let percent = kept.trim_start_matches(LEARNER).trim_end_matches(" %");
+                let percent = percent.parse().map_err(|_| none_of_ours(kept))?;
+                Some(PilotChoice::Learner(Skill::percent(percent)))
+            }
             kept => Some(match kept {
                 "competent" => PilotChoice::Competent,
                 "beginner" => PilotChoice::Beginner,
                 "hands off" => PilotChoice::HandsOff,
                 "playback" => PilotChoice::Playback(file("sticks")?),
-                other => {
-                    return Err(Failure::input(format!(
-                        "{}: its pilot {other:?} is none of this program; name one with --pilot",
-                        folder.display()
-                    )));
-                }
+                other => return Err(none_of_ours(other)),
             }),
         };
         Ok(Self {

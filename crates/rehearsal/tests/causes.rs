@@ -8,7 +8,7 @@ mod faulty;
 #[path = "support/flown_with.rs"]
 mod flown_with;
 
-use flown_with::{flown_with, went_wrong};
+use flown_with::{FIRST_LAUNCH, flown_with, went_wrong};
 use larkfield_diagnosis::{Diagnosis, NotDiagnosed};
 use larkfield_recording::{FlightStage, Sample};
 use larkfield_rehearsal::{PilotChoice, causes_of};
@@ -18,7 +18,7 @@ fn diagnosed(plane: &str, fault: &str, seed: u64) -> Diagnosis {
         .then(|| fault.to_owned())
         .into_iter()
         .collect();
-    let (inputs, flown) = flown_with(plane, &faults, seed).expect("flies");
+    let (inputs, flown) = flown_with(FIRST_LAUNCH, plane, &faults, seed).expect("flies");
     causes_of(&inputs, &flown.samples, went_wrong(&flown), |_| true).expect("it flew")
 }
 
@@ -136,7 +136,7 @@ fn the_size_and_the_evidence_are_about_right() {
 #[test]
 fn gaps_rubbish_and_recordings_without_a_flight_do_no_harm() {
     let faults = ["elevator-reversed".to_owned()];
-    let (inputs, flown) = flown_with("marram", &faults, 1).expect("flies");
+    let (inputs, flown) = flown_with(FIRST_LAUNCH, "marram", &faults, 1).expect("flies");
     let samples = flown.samples;
     let whole = causes_of(&inputs, &samples, true, |_| true).expect("it flew");
     let again = causes_of(&inputs, &samples, true, |_| true).expect("it flew");

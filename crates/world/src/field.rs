@@ -123,11 +123,15 @@ impl FlightSetup {
         let throw_waits = match lesson.pilot {
             PilotKind::Person => thrown,
             PilotKind::Playback => thrown && tape.decides_throw(),
-            PilotKind::Competent | PilotKind::Beginner | PilotKind::HandsOff => false,
+            PilotKind::Competent
+            | PilotKind::Beginner
+            | PilotKind::Learner(_)
+            | PilotKind::HandsOff => false,
         };
         let pilot = match lesson.pilot {
             PilotKind::Competent => ScriptedPilot::competent(task, seed),
             PilotKind::Beginner => ScriptedPilot::beginner(task, seed),
+            PilotKind::Learner(skill) => ScriptedPilot::learner(task, skill, seed),
             PilotKind::HandsOff => ScriptedPilot::hands_off(task),
             PilotKind::Playback => ScriptedPilot::playback(tape),
             PilotKind::Person => ScriptedPilot::person(HandOff::default()),

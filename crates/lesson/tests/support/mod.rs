@@ -72,6 +72,7 @@ impl Setting {
         match kind {
             PilotKind::Competent => ScriptedPilot::competent(task, seed),
             PilotKind::Beginner => ScriptedPilot::beginner(task, seed),
+            PilotKind::Learner(skill) => ScriptedPilot::learner(task, skill, seed),
             PilotKind::HandsOff | PilotKind::Playback | PilotKind::Person => {
                 ScriptedPilot::hands_off(task)
             }

@@ -91,11 +91,9 @@ impl Flyer {
     }
 
     /// The same person with other hands and habits; the eyes stay.
-    #[must_use]
-    pub fn with_person(mut self, ability: Ability, habits: Habits) -> Self {
+    pub fn change(&mut self, ability: Ability, habits: Habits) {
         self.ability = ability;
         self.habits = habits;
-        self
     }
 
     /// What the hands do now.

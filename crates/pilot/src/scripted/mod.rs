@@ -5,6 +5,7 @@ mod aim;
 mod captain;
 mod flyer;
 mod hands_off;
+mod ladder;
 mod legs;
 mod pitch;
 mod plan;
@@ -17,6 +18,7 @@ pub use ability::{Ability, Habits};
 use aim::{Aim, Course, Line};
 pub use flyer::Flyer;
 pub use hands_off::HandsOff;
+pub use ladder::Skill;
 pub use plan::{
     Boundary, Circuit, Departure, LandingTechnique, Maneuver, PlaneFeel, Side, Task, Undercarriage,
 };
@@ -32,6 +34,8 @@ pub enum PilotKind {
     Competent,
     /// Late, over-controls, reverses when the plane comes toward them.
     Beginner,
+    /// Somewhere between the first day and mastery.
+    Learner(Skill),
     /// Sets the launch throttle and does nothing else.
     HandsOff,
     /// Sticks from a recording.
@@ -48,6 +52,8 @@ pub enum ScriptedPilot {
     Competent(Box<Flyer>),
     /// Late, over-controls, reverses when the plane comes toward them.
     Beginner(Box<Flyer>),
+    /// Somewhere between the first day and mastery.
+    Learner(Skill, Box<Flyer>),
     /// Sets the launch throttle and does nothing else.
     HandsOff(Box<HandsOff>),
     /// Sticks from a recording.
@@ -69,6 +75,28 @@ impl ScriptedPilot {
         Self::Beginner(Box::new(Flyer::new(ability, habits, task, seed)))
     }
 
+    /// Somebody who has come so far.
+    pub fn learner(task: Task, skill: Skill, seed: u64) -> Self {
+        let (ability, habits) = (skill.ability(), skill.habits());
+        Self::Learner(skill, Box::new(Flyer::new(ability, habits, task, seed)))
+    }
+
+    /// The person who flies by eye, where it is one.
+    pub fn flyer(&self) -> Option<&Flyer> {
+        match self {
+            Self::Competent(flyer) | Self::Beginner(flyer) | Self::Learner(_, flyer) => Some(flyer),
+            Self::HandsOff(_) | Self::Playback(_) | Self::Person(_) => None,
+        }
+    }
+
+    /// The same, to be changed.
+    pub fn flyer_mut(&mut self) -> Option<&mut Flyer> {
+        match self {
+            Self::Competent(flyer) | Self::Beginner(flyer) | Self::Learner(_, flyer) => Some(flyer),
+            Self::HandsOff(_) | Self::Playback(_) | Self::Person(_) => None,
+        }
+    }
+
     /// Opens the throttle when the task says so and leaves everything alone.
     pub fn hands_off(task: Task) -> Self {
         Self::HandsOff(Box::new(HandsOff::new(task)))
@@ -88,7 +116,9 @@ impl ScriptedPilot {
     /// calls does not matter (a pilot decides every 20 ms by itself).
     pub fn act(&mut self, time_s: f64, truth: &Truth) -> ControlMessage {
         match self {
-            Self::Competent(flyer) | Self::Beginner(flyer) => flyer.act(time_s, truth),
+            Self::Competent(flyer) | Self::Beginner(flyer) | Self::Learner(_, flyer) => {
+                flyer.act(time_s, truth)
+            }
             Self::HandsOff(pilot) => pilot.act(time_s, truth),
             Self::Playback(tape) => tape.at(time_s),
             Self::Person(person) => person.act(truth.hand_off),
@@ -99,7 +129,9 @@ impl ScriptedPilot {
     #[must_use]
     pub fn taken_over(&self, now: ControlMessage) -> Self {
         let hand = match self {
-            Self::Competent(flyer) | Self::Beginner(flyer) => flyer.hand(),
+            Self::Competent(flyer) | Self::Beginner(flyer) | Self::Learner(_, flyer) => {
+                flyer.hand()
+            }
             Self::Person(person) => person.hand(),
             // A recording does not say; most people throw so.
             Self::HandsOff(_) | Self::Playback(_) => HandOff::default(),
@@ -112,6 +144,7 @@ impl ScriptedPilot {
         match self {
             Self::Competent(_) => PilotKind::Competent,
             Self::Beginner(_) => PilotKind::Beginner,
+            Self::Learner(skill, _) => PilotKind::Learner(*skill),
             Self::HandsOff(_) => PilotKind::HandsOff,
             Self::Playback(_) => PilotKind::Playback,
             Self::Person(_) => PilotKind::Person,

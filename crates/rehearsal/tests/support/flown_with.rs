@@ -11,12 +11,19 @@ use larkfield_recording::Recording;
 use larkfield_rehearsal::{Inputs, Ready, Request};
 use larkfield_world::{FieldSetup, FieldWorld};
 
-/// What a first launch leaves with these faults; `None` when this plane cannot
-/// have them.
-pub fn flown_with(plane: &str, faults: &[String], seed: u64) -> Option<(Inputs, Recording)> {
+/// The lesson in which faults of plane and throw are flown.
+pub const FIRST_LAUNCH: &str = "first_launch";
+
+/// What a lesson leaves with these faults; `None` when this plane cannot have them.
+pub fn flown_with(
+    lesson: &str,
+    plane: &str,
+    faults: &[String],
+    seed: u64,
+) -> Option<(Inputs, Recording)> {
     let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("../..");
     let inputs = Inputs::resolve(&Request {
-        lesson: Some(root.join("assets/lessons/first_launch.ron")),
+        lesson: Some(root.join(format!("assets/lessons/{lesson}.ron"))),
         airframe: Some(root.join(format!("shared/airframes/{plane}.ron"))),
         faults: faults.to_vec(),
         seed,
