@@ -36,3 +36,5 @@ pub use fault::{FileError, FileErrors};
 pub use given::{Given, LengthOrAngle, LengthOrShare};
 pub use locate::{Locator, Position};
 pub use reading::{LARGEST_FILE_BYTES, load_text, read_ron};
+/// Course files.
+pub mod course;

@@ -6,8 +6,9 @@ use std::path::{Path, PathBuf};
 
 use anyhow::Context;
 use clap::{Args, Subcommand};
+use larkfield_files::course::load_course;
 use larkfield_files::lesson::load_lesson;
-use larkfield_lesson::Lesson;
+use larkfield_lesson::{Lesson, StepKind};
 use larkfield_logbook::{Entry, LessonProgress, progress, rate_in_words};
 use larkfield_rehearsal::{
     Failure, Inputs, Request, json, logbook_failure, logbook_file, open_logbook, shipped,
@@ -18,6 +19,8 @@ use crate::terminal::{bold, say};
 
 /// A file of the folder of lessons, by which that is found.
 const ONE: &str = "assets/lessons/first_launch.ron";
+/// The course.
+const COURSE: &str = "assets/course.ron";
 
 /// Arguments of `lessons`.
 #[derive(Debug, Args)]
@@ -48,9 +51,19 @@ pub enum LessonsCommand {
     },
 }
 
+/// A step of the course, or a lesson beside it.
 #[derive(Serialize)]
 struct Line {
-    file: String,
+    /// Counted from one; none beside the course.
+    step: Option<usize>,
+    /// How it is begun.
+    command: Option<String>,
+    /// Points of a step that is talked through.
+    points: Vec<String>,
+    trains: Option<String>,
+    good: Option<String>,
+    enough: Option<String>,
+    file: Option<String>,
     name: String,
     description: String,
     requires: Vec<String>,
@@ -98,46 +111,134 @@ fn check(file: &Path) -> Result<(), Failure> {
 
 fn list(arguments: &LessonsArguments) -> Result<(), Failure> {
     let flights = flights(arguments)?;
-    let known = progress(&flights);
-    let mut lines = Vec::new();
-    for path in files()? {
-        let lesson: Lesson = load_lesson(&path)?;
-        lines.push(Line {
-            file: path.display().to_string(),
-            logbook: known
-                .iter()
-                .find(|known| known.lesson == lesson.name)
-                .cloned(),
-            name: lesson.name,
-            description: lesson.description,
-            requires: lesson.requires,
-        });
-    }
+    let lines = lines(&progress(&flights))?;
     if arguments.json {
         say(&json(&lines)?)?;
         return Ok(());
     }
     let mut out = String::new();
+    let mut beside = false;
     for line in &lines {
         // Writing to a text cannot fail.
-        let _ = writeln!(
-            out,
-            "{}\n  {}\n  {}",
-            bold(&line.name),
-            line.description,
-            line.file
-        );
+        if line.step.is_none() && !beside {
+            beside = true;
+            let _ = writeln!(out, "Beside the course\n");
+        }
+        let number = line.step.map_or(String::new(), |step| format!("{step}. "));
+        let _ = writeln!(out, "{}", bold(&format!("{number}{}", line.name)));
+        if !line.description.is_empty() {
+            let _ = writeln!(out, "  {}", line.description);
+        }
+        for (word, text) in [
+            ("Trains", &line.trains),
+            ("Good", &line.good),
+            ("Enough", &line.enough),
+        ] {
+            if let Some(text) = text {
+                let _ = writeln!(out, "  {word}: {text}");
+            }
+        }
+        for point in &line.points {
+            let _ = writeln!(out, "  - {point}");
+        }
+        if let Some(command) = &line.command {
+            let _ = writeln!(out, "  {command}");
+        }
         if !line.requires.is_empty() {
             let _ = writeln!(out, "  after {}", line.requires.join(", "));
         }
-        let said = match &line.logbook {
-            Some(known) => format!("{} passed; {}", known.passed, rate_in_words(&known.ready)),
-            None => "not flown yet".to_owned(),
+        let said = match (&line.logbook, &line.file) {
+            (Some(known), _) => {
+                format!("{} passed; {}", known.passed, rate_in_words(&known.ready))
+            }
+            (None, Some(_)) => "not flown yet".to_owned(),
+            // Drills and talks are not in the logbook.
+            (None, None) => String::new(),
         };
-        let _ = writeln!(out, "  {said}\n");
+        if !said.is_empty() {
+            let _ = writeln!(out, "  {said}");
+        }
+        let _ = writeln!(out);
     }
     say(&out)?;
     Ok(())
+}
+
+/// The steps of the course in order, then the lessons beside it.
+fn lines(known: &[LessonProgress]) -> Result<Vec<Line>, Failure> {
+    let course = load_course(&shipped(COURSE)?)?;
+    let paths = files()?;
+    let mut lines = Vec::new();
+    for (index, step) in course.steps.iter().enumerate() {
+        let mut line = match &step.kind {
+            StepKind::Lesson(name) => {
+                let path = paths.iter().find(|path| stem(path) == *name);
+                let path = path.ok_or_else(|| {
+                    Failure::input(format!(
+                        "{COURSE}: step {}: there is no lesson {name:?} in assets/lessons",
+                        index + 1
+                    ))
+                })?;
+                of_lesson(path, known)?
+            }
+            StepKind::Drill(name) => Line {
+                command: Some(format!("larkfield drill {name}")),
+                ..Line::named(&step.name)
+            },
+            StepKind::Talk(points) => Line {
+                points: points.clone(),
+                ..Line::named(&step.name)
+            },
+        };
+        line.step = Some(index + 1);
+        line.trains = Some(step.trains.clone());
+        line.good = Some(step.good.clone());
+        line.enough = Some(step.enough.clone());
+        lines.push(line);
+    }
+    for path in &paths {
+        if course.step_of(&stem(path)).is_none() {
+            lines.push(of_lesson(path, known)?);
+        }
+    }
+    Ok(lines)
+}
+
+impl Line {
+    fn named(name: &str) -> Self {
+        Self {
+            step: None,
+            command: None,
+            points: Vec::new(),
+            trains: None,
+            good: None,
+            enough: None,
+            file: None,
+            name: name.to_owned(),
+            description: String::new(),
+            requires: Vec::new(),
+            logbook: None,
+        }
+    }
+}
+
+fn of_lesson(path: &Path, known: &[LessonProgress]) -> Result<Line, Failure> {
+    let lesson: Lesson = load_lesson(path)?;
+    let logbook = known.iter().find(|known| known.lesson == lesson.name);
+    Ok(Line {
+        file: Some(path.display().to_string()),
+        command: Some(format!("larkfield-window --lesson {}", path.display())),
+        logbook: logbook.cloned(),
+        description: lesson.description,
+        requires: lesson.requires,
+        ..Line::named(&lesson.name)
+    })
+}
+
+fn stem(path: &Path) -> String {
+    path.file_stem()
+        .map(|name| name.to_string_lossy().into_owned())
+        .unwrap_or_default()
 }
 
 /// The flights that count; none without a logbook.

@@ -9,6 +9,7 @@
 mod body;
 mod circuit;
 mod conditions;
+mod course;
 mod day;
 mod field;
 mod goals;
@@ -28,6 +29,7 @@ mod watch;
 pub use body::{Disk, PersonBody};
 pub use circuit::{CALM_M_S, CircuitFrame, LandingPlan};
 pub use conditions::{Conditions, QUOTED_HEIGHT_M, undercarriage};
+pub use course::{Course, Step, StepKind};
 pub use field::{Fence, Field, FlyingSide, Ground, GroundKind, SafetyLine, Strip, Sun, Terrain};
 pub use goals::{Goal, GoalWatch, Progress, TouchArea};
 pub use larkfield_units::Problem;
