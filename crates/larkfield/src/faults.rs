@@ -85,7 +85,7 @@ fn sizes_text(fault: &Fault) -> String {
 fn listed() -> String {
     let rows = library().map(|fault| {
         format!(
-            "{:8} {:22} {:20} {}\n",
+            "{:9} {:22} {:20} {}\n",
             fault.origin.name(),
             fault.name,
             sizes_text(fault),

@@ -6,12 +6,12 @@ use std::path::{Path, PathBuf};
 
 use anyhow::Context;
 use clap::{Args, Subcommand};
-use larkfield_files::course::load_course;
 use larkfield_files::lesson::load_lesson;
 use larkfield_lesson::{Lesson, StepKind};
 use larkfield_logbook::{Entry, LessonProgress, progress, rate_in_words};
 use larkfield_rehearsal::{
-    Failure, Inputs, Request, json, logbook_failure, logbook_file, open_logbook, shipped,
+    Failure, Inputs, Request, course, json, lesson_name, logbook_failure, logbook_file,
+    open_logbook, shipped,
 };
 use serde::Serialize;
 
@@ -19,8 +19,6 @@ use crate::terminal::{bold, say};
 
 /// A file of the folder of lessons, by which that is found.
 const ONE: &str = "assets/lessons/first_launch.ron";
-/// The course.
-const COURSE: &str = "assets/course.ron";
 
 /// Arguments of `lessons`.
 #[derive(Debug, Args)]
@@ -166,16 +164,16 @@ fn list(arguments: &LessonsArguments) -> Result<(), Failure> {
 
 /// The steps of the course in order, then the lessons beside it.
 fn lines(known: &[LessonProgress]) -> Result<Vec<Line>, Failure> {
-    let course = load_course(&shipped(COURSE)?)?;
+    let course = course()?;
     let paths = files()?;
     let mut lines = Vec::new();
     for (index, step) in course.steps.iter().enumerate() {
         let mut line = match &step.kind {
             StepKind::Lesson(name) => {
-                let path = paths.iter().find(|path| stem(path) == *name);
+                let path = paths.iter().find(|path| lesson_name(path) == *name);
                 let path = path.ok_or_else(|| {
                     Failure::input(format!(
-                        "{COURSE}: step {}: there is no lesson {name:?} in assets/lessons",
+                        "the course, step {}: there is no lesson {name:?} in assets/lessons",
                         index + 1
                     ))
                 })?;
@@ -197,7 +195,7 @@ fn lines(known: &[LessonProgress]) -> Result<Vec<Line>, Failure> {
         lines.push(line);
     }
     for path in &paths {
-        if course.step_of(&stem(path)).is_none() {
+        if course.step_of(&lesson_name(path)).is_none() {
             lines.push(of_lesson(path, known)?);
         }
     }
@@ -233,12 +231,6 @@ fn of_lesson(path: &Path, known: &[LessonProgress]) -> Result<Line, Failure> {
         requires: lesson.requires,
         ..Line::named(&lesson.name)
     })
-}
-
-fn stem(path: &Path) -> String {
-    path.file_stem()
-        .map(|name| name.to_string_lossy().into_owned())
-        .unwrap_or_default()
 }
 
 /// The flights that count; none without a logbook.

@@ -5,6 +5,8 @@
 use std::path::{Path, PathBuf};
 
 use etcetera::BaseStrategy;
+use larkfield_files::course::load_course;
+use larkfield_lesson::Course;
 
 use crate::failure::Failure;
 
@@ -47,6 +49,25 @@ pub fn shipped_like(one: &str) -> Result<Vec<PathBuf>, Failure> {
     let mut files = ron_files(folder);
     files.sort();
     Ok(files)
+}
+
+/// The shipped course.
+const COURSE: &str = "assets/course.ron";
+
+/// The course: in which order lessons and drills build on each other.
+///
+/// # Errors
+/// When it is not there, and everything wrong with it.
+pub fn course() -> Result<Course, Failure> {
+    Ok(load_course(&shipped(COURSE)?)?)
+}
+
+/// The name of a lesson's file without folder and ending, by which a course and
+/// other lessons name it.
+pub fn lesson_name(file: &Path) -> String {
+    file.file_stem()
+        .map(|name| name.to_string_lossy().into_owned())
+        .unwrap_or_default()
 }
 
 /// Files of a folder that end in `.ron`; none where there is no such folder.

@@ -33,7 +33,8 @@ impl Skill {
 
     /// Between the first day and mastery.
     fn between(self, first_day: f64, mastery: f64) -> f64 {
-        first_day + (mastery - first_day) * f64::from(self.0) / 100.0
+        let share = f64::from(self.0) / 100.0;
+        first_day * (1.0 - share) + mastery * share
     }
 
     /// Eyes and hands.

@@ -2,6 +2,7 @@
 
 use bevy::prelude::*;
 use glam::DVec3;
+use larkfield_recording::Person;
 
 use super::FieldToShow;
 use super::solid::{Chance, painted, sunlit};
@@ -45,7 +46,16 @@ pub fn lay(
 ) {
     let paint = materials.add(painted());
     let sunlight = to_show.sunlight();
-    for faces in [meadow(), patches(), strip(&to_show), safety_line(&to_show)] {
+    for faces in [
+        meadow(),
+        patches(),
+        strip(&to_show),
+        safety_line(&to_show),
+        pilot_box(&to_show),
+    ]
+    .into_iter()
+    .filter(|faces| !faces.is_empty())
+    {
         commands.spawn(sunlit(faces, sunlight, &mut meshes, &paint));
     }
     for faces in [blades(&to_show), tufts(&to_show)] {
@@ -243,6 +253,44 @@ fn safety_line(to_show: &FieldToShow) -> Faces {
             low + band + DVec3::Y * 0.12,
             [0.6, 0.05, 0.03, 1.0],
         );
+    }
+    faces
+}
+
+/// Chalk around the place where the pilot stands.
+fn pilot_box(to_show: &FieldToShow) -> Faces {
+    /// From its middle to a side, and the width of the chalk (common practice, no
+    /// source).
+    const HALF_M: f64 = 1.0;
+    const CHALK_M: f64 = 0.05;
+    let mut faces = Faces::default();
+    let people = &to_show.field.people;
+    let Some(pilot) = people.iter().find(|body| body.person == Person::Pilot) else {
+        return faces;
+    };
+    // Along the safety line, which is where pilots stand.
+    let (sin, cos) = to_show.field.safety_line.direction_rad.sin_cos();
+    let point = |along_m: f64, across_m: f64| {
+        let north_m = pilot.north_m + along_m * cos - across_m * sin;
+        let east_m = pilot.east_m + along_m * sin + across_m * cos;
+        place(DVec3::new(north_m, east_m, -LINE_Y_M)).as_dvec3()
+    };
+    for side_m in [-HALF_M, HALF_M] {
+        let (near_m, far_m) = (side_m - CHALK_M, side_m + CHALK_M);
+        let along = [
+            point(-HALF_M, near_m),
+            point(HALF_M, near_m),
+            point(HALF_M, far_m),
+            point(-HALF_M, far_m),
+        ];
+        let across = [
+            point(near_m, -HALF_M),
+            point(far_m, -HALF_M),
+            point(far_m, HALF_M),
+            point(near_m, HALF_M),
+        ];
+        flat(&mut faces, along, LINE);
+        flat(&mut faces, across, LINE);
     }
     faces
 }

@@ -5,7 +5,9 @@ use std::path::{Path, PathBuf};
 use larkfield_files::airframe::load_airframe;
 use larkfield_files::lesson::load_lesson;
 use larkfield_files::radio::load_radio;
-use larkfield_rehearsal::{PilotChoice, Request, own_settings, ron_files, shipped_like};
+use larkfield_rehearsal::{
+    PilotChoice, Request, course, lesson_name, own_settings, ron_files, shipped_like,
+};
 
 use super::rows::{Holds, Pick, Row, Rows, Subject};
 use crate::settings::{SOUND_PERCENT, Settings, TEXT_PERCENT};
@@ -32,6 +34,18 @@ fn picks(files: Vec<PathBuf>, name: impl Fn(&Path) -> Option<String>) -> Vec<Pic
         })
     };
     files.into_iter().filter_map(pick).collect()
+}
+
+/// Lessons in the order of the course, then those beside it.
+fn in_order(mut lessons: Vec<Pick>) -> Vec<Pick> {
+    if let Ok(course) = course() {
+        let step = |pick: &Pick| {
+            let name = pick.file.as_deref().map(lesson_name);
+            name.and_then(|name| course.step_of(&name))
+        };
+        lessons.sort_by_key(|pick| step(pick).unwrap_or(usize::MAX));
+    }
+    lessons
 }
 
 /// A file as its name says it.
@@ -103,10 +117,8 @@ fn percents(subject: Subject, name: &'static str, of: &[u32], is: u32) -> Row {
 
 /// All that can be picked.
 pub fn rows(settings: &Settings, flown: bool) -> Rows {
-    let lessons = with_own(
-        files(LESSONS, |file| Some(load_lesson(file).ok()?.name)),
-        settings.lesson.as_ref(),
-    );
+    let lessons = files(LESSONS, |file| Some(load_lesson(file).ok()?.name));
+    let lessons = with_own(in_order(lessons), settings.lesson.as_ref());
     let mut planes = vec![none("the lesson's own")];
     planes.extend(files(PLANES, |file| {
         let name = load_airframe(file).ok()?.name;
@@ -281,6 +293,32 @@ mod tests {
         assert!(!full.is_plain());
         rows.turn(1);
         assert!(settings_of(&rows, &full).plain);
+    }
+
+    #[test]
+    fn lessons_come_in_the_order_of_the_course() {
+        let rows = rows(&Settings::default(), true);
+        let row = rows
+            .rows()
+            .iter()
+            .find(|row| row.subject == Subject::Lesson);
+        let Some(Row {
+            holds: Holds::One { of, .. },
+            ..
+        }) = row
+        else {
+            panic!("{row:?}");
+        };
+        let at = |name: &str| {
+            let is = |pick: &Pick| pick.file.as_deref().map(lesson_name).as_deref() == Some(name);
+            of.iter()
+                .position(is)
+                .unwrap_or_else(|| panic!("no {name}"))
+        };
+        assert_eq!(at("first_launch"), 0);
+        assert!(at("first_launch") < at("own_throw") && at("own_throw") < at("go_round"));
+        // Beside the course.
+        assert!(at("stall_limit_landing") < at("rise_off_ground"));
     }
 
     #[test]
