@@ -5,6 +5,10 @@ use larkfield_pilot::{Mishap, Steering, Wiring};
 
 use crate::{Fault, NotHere, Origin, Scene, Sizes, Unit};
 
+const NO_ELEVATOR: NotHere = NotHere {
+    missing: "elevator",
+    remedy: "choose a plane with one",
+};
 const NO_ROLL: NotHere = NotHere {
     missing: "control that answers the roll stick",
     remedy: "choose a plane with one",
@@ -19,16 +23,7 @@ pub(crate) static FAULTS: [Fault; 14] = [
         shows: "Pulling drops the nose; every correction makes it worse, from the first one on.",
         bench: "Propeller off, stand behind it, pull the stick: the elevator goes up.",
         remedy: "Reverse the channel in the transmitter, and check all directions again.",
-        change: |scene, _| {
-            turn_over(
-                scene,
-                |surface| &mut surface.mix.pitch,
-                NotHere {
-                    missing: "elevator",
-                    remedy: "choose a plane with one",
-                },
-            )
-        },
+        change: |scene, _| turn_over(scene, |surface| &mut surface.mix.pitch, NO_ELEVATOR),
     },
     Fault {
         name: "roll-reversed",
@@ -205,14 +200,7 @@ pub(crate) static FAULTS: [Fault; 14] = [
         bench: "Propeller off: read the model's name on the transmitter, then check all directions.",
         remedy: "Choose the right memory, and check all directions again.",
         change: |scene, _| {
-            turn_over(
-                scene,
-                |surface| &mut surface.mix.pitch,
-                NotHere {
-                    missing: "elevator",
-                    remedy: "choose a plane with one",
-                },
-            )?;
+            turn_over(scene, |surface| &mut surface.mix.pitch, NO_ELEVATOR)?;
             let radio = &mut scene.radio;
             for (rate, expo) in [
                 (&mut radio.rates.roll, &mut radio.expo.roll),

@@ -2,6 +2,7 @@
 
 mod choices;
 mod draw;
+mod nudge;
 mod rows;
 
 use bevy::input::ButtonState;
@@ -10,6 +11,7 @@ use bevy::prelude::*;
 use larkfield_rehearsal::Failure;
 
 pub use choices::{request_of, rows, settings_of};
+use nudge::Nudge;
 pub use rows::{Holds, Pick, Row, Rows, Subject};
 
 use crate::activity::Activity;
@@ -59,14 +61,8 @@ pub struct Menu {
     deed: Option<Subject>,
     /// What did not work.
     complaint: String,
-    /// Time until a stick that is held moves the finger again.
-    wait_s: f64,
+    nudge: Nudge,
 }
-
-/// A stick that is held moves the finger this often.
-const REPEAT_S: f64 = 0.25;
-/// From here on a stick is pushed.
-const PUSHED: f64 = 0.5;
 
 /// Stands under the rows.
 const KEYS: &str = "Arrows move, ENTER does it, Esc goes back. A mouse points and clicks; sticks \
@@ -81,7 +77,7 @@ fn enter(
     let flown = session.track().to_s().is_some();
     commands.insert_resource(Menu {
         rows: rows(&settings, flown),
-        wait_s: REPEAT_S,
+        nudge: Nudge::held(),
         ..Menu::default()
     });
     seen.stage = larkfield_recording::FlightStage::InHand;
@@ -119,21 +115,10 @@ fn press(
     let mut enter = keys.just_pressed(KeyCode::Enter) || keys.just_pressed(KeyCode::NumpadEnter);
     enter |= std::mem::take(&mut menu.clicked);
     if let Some(device) = sticks.device() {
-        let sticks = given.message.sticks;
         enter |= Chosen::take_again(device);
-        menu.wait_s -= time.delta_secs_f64();
-        let pushed = sticks.pitch.abs().max(sticks.roll.abs()) > PUSHED;
-        if !pushed {
-            menu.wait_s = 0.0;
-        } else if menu.wait_s <= 0.0 {
-            menu.wait_s = REPEAT_S;
-            if sticks.pitch.abs() > sticks.roll.abs() {
-                // Pulled back is down the list.
-                down += sticks.pitch.signum() as i32;
-            } else {
-                turn += sticks.roll.signum() as i32;
-            }
-        }
+        let by = (menu.nudge).by(&given.message.sticks, time.delta_secs_f64());
+        down += by.down;
+        turn += by.turn;
     }
     if down != 0 {
         menu.rows.down(down);
