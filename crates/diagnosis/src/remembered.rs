@@ -6,7 +6,7 @@
 //! given. People misremember, so a wrong answer makes a fault less likely and
 //! never impossible.
 
-use larkfield_faults::{Fault, Origin};
+use larkfield_faults::Fault;
 use larkfield_recording::{FlightStage, Sample};
 
 /// How it went wrong in the first seconds.
@@ -220,7 +220,7 @@ impl Seen {
             likelihood *= says((unpowered == Unpowered::Fine) == self.fine_unpowered, 1.0);
         }
         if let Some(throws) = remembered.throws {
-            let of_this_throw = fault.origin == Origin::Launch;
+            let of_this_throw = !fault.origin.is_of_plane();
             likelihood *= says((throws == Throws::One) == of_this_throw, 1.0);
         }
         if let Some(answered) = remembered.answered {
