@@ -4,7 +4,7 @@ use larkfield_airframe::Airframe;
 use larkfield_faults::{Fault, Injected, Scene, Unit, library};
 use larkfield_flight::{AirProperties, FlightModel};
 use larkfield_pilot::{Launch, Mishaps, RadioSetup, Throw, Trims};
-use larkfield_recording::{FlightStage, Sample};
+use larkfield_recording::Sample;
 use larkfield_weather::WindScript;
 
 use crate::fit::{Fit, Slopes, UNKNOWNS, fit};
@@ -198,11 +198,10 @@ fn by_hand(plane: &Plane<'_>, wind_m_s: [f64; 2], samples: &[Sample]) -> Vec<Cau
     let density_kg_m3 = plane.air.density_kg_m3;
     let steering = plane.radio.steering;
     let hands = Hands::of(plane.airframe, density_kg_m3, steering, wind_m_s, samples);
-    let released_s = (samples.iter())
-        .find(|sample| sample.stage == FlightStage::Free)
-        .map_or(0.0, |sample| sample.time_s);
-    let broken = hands.map(|hands| hands.broken()).unwrap_or_default();
-    (broken.into_iter())
+    let Some(hands) = hands else {
+        return Vec::new();
+    };
+    (hands.broken().into_iter())
         .map(|rule| Cause {
             fault: rule.fault,
             size: None,
@@ -210,7 +209,7 @@ fn by_hand(plane: &Plane<'_>, wind_m_s: [f64; 2], samples: &[Sample]) -> Vec<Cau
             gain: rule.gain,
             evidence: Evidence {
                 time_s: rule.at_s,
-                released_for_s: rule.at_s - released_s,
+                released_for_s: rule.at_s - hands.released_s,
                 what: rule.what,
                 unit: rule.unit,
                 off_as_designed: rule.was,

@@ -12,17 +12,16 @@ use larkfield_faults::{Fault, library};
 use larkfield_pilot::Steering;
 use larkfield_pilot::attitude::{from_euler, wrap};
 use larkfield_recording::{FlightStage, Sample};
-use larkfield_weather::MeanProfile;
 
-/// Samples farther apart are a gap, in which nothing lasts.
-const LONGEST_GAP_S: f64 = 0.1;
+use crate::air::{Air, GRAVITY_M_S2};
+use crate::log::LONGEST_GAP_S;
+
 /// So long after the release it is still the throw.
 const THROW_S: f64 = 0.5;
 /// Landings come later than this.
 const LANDS_AFTER_S: f64 = 4.0;
-const GRAVITY_M_S2: f64 = 9.80665;
-/// Largest lift coefficient of such planes, 0.8 to 1.2 (derived from sheet wings
-/// of their Reynolds numbers; trade's table).
+/// Largest lift coefficient of such planes, 0.8 to 1.2 (common practice, no
+/// source).
 const MOST_LIFT: f64 = 1.0;
 /// A sheet wing stalls at 10 to 15 degrees (aviation.govt.nz, "Wing-drop
 /// stalling": about 15); beyond this it is near.
@@ -66,6 +65,7 @@ struct Moment {
 
 /// What the hands did in a flight.
 pub(crate) struct Hands {
+    pub released_s: f64,
     moments: Vec<Moment>,
     stall_m_s: f64,
     steering: Steering,
@@ -84,7 +84,7 @@ impl Hands {
         wind_m_s: [f64; 2],
         samples: &[Sample],
     ) -> Option<Self> {
-        let profile = MeanProfile::new(Some(0.03), 10.0).unwrap_or(MeanProfile::Uniform);
+        let air = Air::of(wind_m_s);
         let first = (samples.iter()).position(|s| s.stage == FlightStage::Free)?;
         let flown = samples.get(first..)?;
         let flown = flown.iter().take_while(|s| s.stage == FlightStage::Free);
@@ -98,7 +98,7 @@ impl Hands {
                 continue;
             }
             before_s = sample.time_s;
-            let wind = DVec3::new(wind_m_s[0], wind_m_s[1], 0.0) * profile.factor(sample.height_m);
+            let wind = air.wind_m_s(sample.height_m);
             let lasts_s = if passed_s > LONGEST_GAP_S {
                 0.0
             } else {
@@ -111,6 +111,7 @@ impl Hands {
         let stall_m_s = (2.0 * weight_n / (density_kg_m3 * wing.area_m2 * MOST_LIFT)).sqrt();
         let (sine, cosine) = libm::sincos(samples.get(first)?.heading_rad);
         Some(Self {
+            released_s,
             moments,
             stall_m_s,
             steering,

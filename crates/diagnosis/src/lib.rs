@@ -14,6 +14,7 @@
 //! that, and come after what is wrong with the plane: somebody who fights a
 //! tail-heavy plane over-controls as well.
 
+mod air;
 mod causes;
 mod fit;
 mod hands;

@@ -5,17 +5,15 @@
 //! tells how well that plane explains it. A flight in one piece would not: the
 //! smallest error grows for as long as it is flown.
 
-use glam::DVec3;
 use larkfield_airframe::{Airframe, MassProperties, SurfaceKind, plan_form};
 use larkfield_faults::Scene;
 use larkfield_flight::{
-    CarriedMotion, Controls, FlightModel, FlightModelError, FlightState, LocalWind, StepReport,
-    Surroundings, step_surface,
+    CarriedMotion, Controls, FlightModel, FlightModelError, FlightState, StepReport, step_surface,
 };
 use larkfield_pilot::attitude::turn_of;
 use larkfield_pilot::{ControlMessage, Mishaps, Radio, RadioSetup, Trims};
-use larkfield_weather::MeanProfile;
 
+use crate::air::Air;
 use crate::log::{Log, Row};
 
 /// Tick of the flights; half as fine as a rehearsal's is enough for half a second.
@@ -30,7 +28,6 @@ const MOST: usize = 16;
 /// Before it, the plane is carried along the log, so that air, motor and servos
 /// are as they were.
 const CARRIED_S: f64 = 0.25;
-const GRAVITY_M_S2: f64 = 9.80665;
 
 /// What is not known: the wind, and how the plane differs from its design.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
@@ -90,7 +87,6 @@ pub(crate) struct Candidate {
     radio: RadioSetup,
     trim_error: Trims,
     mishaps: Mishaps,
-    profile: MeanProfile,
 }
 
 impl Candidate {
@@ -120,8 +116,6 @@ impl Candidate {
             radio: scene.radio,
             trim_error: scene.trim_error,
             mishaps: scene.mishaps.clone(),
-            // What is not known of the field is open grass; it is in range.
-            profile: MeanProfile::new(Some(0.03), 10.0).unwrap_or(MeanProfile::Uniform),
         })
     }
 
@@ -158,10 +152,7 @@ impl Candidate {
     }
 
     fn miss(&self, log: &Log, stretch: &Stretch, unknown: &Unknown, commands: &[Controls]) -> Miss {
-        let air = Air {
-            wind_10_m_s: DVec3::new(unknown.wind_m_s[0], unknown.wind_m_s[1], 0.0),
-            profile: self.profile,
-        };
+        let air = Air::of(unknown.wind_m_s);
         let ends = (
             self.brought_to(log, stretch, &air, commands),
             log.at(stretch.ends_s()),
@@ -282,26 +273,6 @@ impl Candidate {
             }
         }
         report
-    }
-}
-
-/// A steady wind, weaker near the ground.
-struct Air {
-    wind_10_m_s: DVec3,
-    profile: MeanProfile,
-}
-
-impl Air {
-    fn wind_m_s(&self, height_m: f64) -> DVec3 {
-        self.wind_10_m_s * self.profile.factor(height_m)
-    }
-
-    fn around(&self, height_m: f64) -> Surroundings {
-        Surroundings {
-            wind: LocalWind::uniform(self.wind_m_s(height_m)),
-            ground_z_m: 0.0,
-            gravity_m_s2: GRAVITY_M_S2,
-        }
     }
 }
 

@@ -12,3 +12,6 @@ pub mod control;
 pub mod orientation;
 pub mod power;
 pub mod script;
+
+/// The drills as people name them.
+pub const NAMES: [&str; 3] = ["control-check", "before-power", "orientation"];

@@ -8,6 +8,9 @@ use crate::{Fault, NotHere, Origin, Scene, Sizes, Unit};
 /// Times since the release, late to early: the earlier, the less height there is.
 const TIMES: Option<Sizes> = Some(Sizes::new(Unit::Second, [1.0, 2.0, 4.0], [0.1, 600.0]));
 
+const PULL_AT_EVERYTHING: &str = "Propeller off: pull at every push rod and hinge, and work each \
+                                  stick fifty times. Nothing may stick or give.";
+
 pub(crate) static FAULTS: [Fault; 7] = [
     Fault {
         name: "battery-shifts",
@@ -32,8 +35,7 @@ pub(crate) static FAULTS: [Fault; 7] = [
         what: "This long after the release the elevator's servo, or one of two elevons', stops \
                where it is.",
         shows: "It answered the pitch stick, and from one moment on it does not any more.",
-        bench: "Propeller off: pull at every push rod and hinge, and work each stick fifty times. \
-                Nothing may stick or give.",
+        bench: PULL_AT_EVERYTHING,
         remedy: "A new servo or clevis. In the air: throttle is the elevator now; gently down, \
                  straight ahead.",
         change: |scene, after_s| {
@@ -55,8 +57,7 @@ pub(crate) static FAULTS: [Fault; 7] = [
         what: "This long after the release a servo that turns the plane stops where it is: an \
                aileron's, or the rudder's of a plane without them.",
         shows: "It answered the stick that turns it, and from one moment on hardly or not at all.",
-        bench: "Propeller off: pull at every push rod and hinge, and work each stick fifty times. \
-                Nothing may stick or give.",
+        bench: PULL_AT_EVERYTHING,
         remedy: "A new servo or clevis. In the air: rudder, if there is one; else power off and \
                  down.",
         change: |scene, after_s| {
@@ -86,11 +87,7 @@ pub(crate) static FAULTS: [Fault; 7] = [
                 the radio's maker says; antennas away from battery and carbon.",
         remedy: "Do not fly until the range is what it should be. In the air: sticks to the \
                  middle, throttle shut, and watch where it comes down.",
-        change: |scene, after_s| {
-            scene.radio.fail_safe = FailSafe::MotorOff;
-            scene.mishaps.0.push(Mishap::LinkLost { after_s });
-            Ok(())
-        },
+        change: |scene, after_s| lose_link(scene, after_s, FailSafe::MotorOff),
     },
     Fault {
         name: "fail-safe-holds",
@@ -102,11 +99,7 @@ pub(crate) static FAULTS: [Fault; 7] = [
         bench: "Propeller off, motor running: switch the transmitter off. The motor has to stop.",
         remedy: "Set the fail-safe to motor off before any flight. In the air: nothing helps but \
                  people out of its way.",
-        change: |scene, after_s| {
-            scene.radio.fail_safe = FailSafe::Hold;
-            scene.mishaps.0.push(Mishap::LinkLost { after_s });
-            Ok(())
-        },
+        change: |scene, after_s| lose_link(scene, after_s, FailSafe::Hold),
     },
     Fault {
         name: "receiver-brown-out",
@@ -164,6 +157,12 @@ fn slide_battery(scene: &mut Scene, back_m: f64) -> Result<(), NotHere> {
     if let Some(balance_x_m) = &mut airframe.measured.balance_x_m {
         *balance_x_m -= back_m * moved_kg / before.mass_kg;
     }
+    Ok(())
+}
+
+fn lose_link(scene: &mut Scene, after_s: f64, does: FailSafe) -> Result<(), NotHere> {
+    scene.radio.fail_safe = does;
+    scene.mishaps.0.push(Mishap::LinkLost { after_s });
     Ok(())
 }
 

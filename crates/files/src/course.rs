@@ -12,9 +12,6 @@ use crate::reading::{load_text, read_ron};
 /// Version of the format that this program reads.
 pub const SCHEMA: u32 = 1;
 
-/// Drills that there are.
-pub const DRILLS: [&str; 3] = ["control-check", "before-power", "orientation"];
-
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 struct CourseForm {
@@ -106,8 +103,8 @@ fn kind(check: &mut Checker, field: &FieldPath, form: KindForm) -> StepKind {
             StepKind::Lesson(name)
         }
         KindForm::Drill(name) => {
-            if !DRILLS.contains(&name.as_str()) {
-                let remedy = format!("name one of {}", DRILLS.join(", "));
+            if !larkfield_drill::NAMES.contains(&name.as_str()) {
+                let remedy = format!("name one of {}", larkfield_drill::NAMES.join(", "));
                 check.refuse(field, "there is no such drill", remedy.as_str());
             }
             StepKind::Drill(name)

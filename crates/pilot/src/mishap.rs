@@ -43,12 +43,6 @@ pub enum Mishap {
 pub struct Mishaps(pub Vec<Mishap>);
 
 impl Mishaps {
-    /// Nothing does.
-    #[must_use]
-    pub fn none(&self) -> bool {
-        self.0.is_empty()
-    }
-
     /// Whether the receiver hears the transmitter. `free_s`: since the release.
     #[must_use]
     pub fn hears(&self, free_s: Option<f64>) -> bool {

@@ -98,8 +98,11 @@ impl Sources {
                 )));
             }
             kept if kept.starts_with(LEARNER) => {
-                let percent = kept.trim_start_matches(LEARNER).trim_end_matches(" %");
-                let percent = percent.parse().map_err(|_| none_of_ours(kept))?;
+                let percent = kept.strip_prefix(LEARNER).unwrap_or(kept);
+                let percent = percent
+                    .trim_end_matches(" %")
+                    .parse()
+                    .map_err(|_| none_of_ours(kept))?;
                 Some(PilotChoice::Learner(Skill::percent(percent)))
             }
             kept => Some(match kept {

@@ -34,7 +34,7 @@ pub struct Arguments {
     pub again: Option<PathBuf>,
     /// Practise on the ground instead: control-check, before-power or
     /// orientation
-    #[arg(long, value_name = "NAME", value_parser = ["control-check", "before-power", "orientation"], conflicts_with_all = ["again", "watch"])]
+    #[arg(long, value_name = "NAME", value_parser = larkfield_drill::NAMES, conflicts_with_all = ["again", "watch"])]
     pub drill: Option<String>,
     /// Watch a scripted pilot instead of flying
     #[arg(long)]
