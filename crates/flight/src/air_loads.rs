@@ -5,7 +5,8 @@ use core::f64::consts::PI;
 use arrayvec::ArrayVec;
 use glam::DVec3;
 
-use crate::airborne::{Airborne, CIRCULATION_LAG_CHORDS, StripBlock};
+use crate::airborne::{Airborne, StripBlock};
+use crate::circulation::{Change, follow};
 use crate::flow::Flow;
 use crate::induced::{Induced, Sources, induced};
 use crate::influence::TileEffects;
@@ -117,12 +118,7 @@ impl Airborne {
                 }
             }
         }
-        if let Some(image) = self.ground_image::<P, N>(p, flow, state) {
-            for (induced, normal_m_s) in all_induced.iter_mut().zip(&image) {
-                induced.ahead_m_s += *normal_m_s;
-                induced.bound_m_s += *normal_m_s;
-            }
-        }
+        self.add_ground_image(p, flow, state, &mut all_induced);
         let [left, right] = wing_stalled(p, self, state);
         let wake = TailWake::behind(self, flow.velocity_m_s, left.max(right));
 
@@ -168,8 +164,18 @@ impl Airborne {
         let (mut force, mut moment) = (nil, nil);
         let mut margin = Wide::all(p, f64::MAX);
         let flows = meetings.iter().zip(&sections);
+        let mut changes = ArrayVec::<Change<P>, N>::new();
         for ((block, state), flow) in blocks.iter().zip(state.iter_mut()).zip(flows) {
-            block.advance(p, conditions.dt_s, lost, flow.0, flow.1, state);
+            let (meeting, section) = flow;
+            changes.push(Change::of(
+                p,
+                block,
+                conditions.dt_s,
+                lost,
+                meeting,
+                section,
+                state,
+            ));
         }
         let flows = motions.iter().zip(&meetings).zip(&sections);
         for ((block, state), flow) in blocks.iter().zip(state.iter()).zip(flows) {
@@ -179,6 +185,7 @@ impl Airborne {
             moment += loads.moment_n_m;
             margin = margin.min(loads.stall_margin_rad);
         }
+        follow(p, blocks, lost, &changes, state);
         let margin = margin.least();
         let [stalled_left, stalled_right] = wing_stalled(p, self, state);
         let wash = conditions
@@ -235,7 +242,12 @@ impl StripBlock {
     /// A number where the strip is still on the plane, zero where it is not.
     /// (Lanes without a strip need no care: they have neither width nor area.)
     #[inline(always)]
-    fn keep<P: Processor>(&self, p: P, lost: Option<LostParts>, number: Wide<P>) -> Wide<P> {
+    pub(crate) fn keep<P: Processor>(
+        &self,
+        p: P,
+        lost: Option<LostParts>,
+        number: Wide<P>,
+    ) -> Wide<P> {
         let Some(lost) = lost else {
             return number;
         };
@@ -244,49 +256,6 @@ impl StripBlock {
             * (self.group[0] * kept(lost.wing_left)
                 + self.group[1] * kept(lost.wing_right)
                 + self.group[2] * kept(lost.tail))
-    }
-
-    /// Moves the circulation on.
-    #[inline(always)]
-    fn advance<P: Processor>(
-        &self,
-        p: P,
-        dt_s: f64,
-        lost: Option<LostParts>,
-        meeting: &Meeting<P>,
-        c: &SectionCoefficients<Wide<P>>,
-        state: &mut BlockState,
-    ) {
-        let (speed, free_speed) = (meeting.speed_m_s, meeting.free_speed_m_s);
-        let f = state.attachment.on(p);
-        let apart = 1.0 - f;
-        let [chord_m, one_over_chord_m] = self.chord_and_inverse.on(p);
-        let [smooth_gain, own_gain] = self.smooth_and_own_gain.on(p);
-        let travel = dt_s / CIRCULATION_LAG_CHORDS * (speed * one_over_chord_m);
-        let target = 0.5 * speed * chord_m * f * c.lift_attached;
-        let gamma = state.circulation_m2_s.on(p);
-        // Implicit for what varies smoothly along the span, so that the lag does
-        // not hang on the tick. A strip's own legs are far stronger, and what its
-        // neighbours take back of them is a tick late: in a dive, or in the long
-        // steps to a settled state, that must not swing up, so they come in with
-        // the cube of the step while it is short and in full when it is long.
-        let own = travel * (f * own_gain);
-        let square = own * own;
-        let slow = 1.0 + travel;
-        let loop_slow = (1.0 + travel * (1.0 + f * smooth_gain)) * (2.0 + square) + own * square;
-        // Two divisions in one.
-        let per_both = travel / (slow * loop_slow);
-        let gamma = gamma + (target - gamma) * (per_both * slow * (2.0 + square));
-        state.circulation_m2_s = self.keep(p, lost, gamma).lanes();
-        let shed_target = 0.5
-            * free_speed
-            * chord_m
-            * apart
-            * c.normal_separated
-            * meeting.free_cosine.at_least(0.0);
-        let shed = state.shed_m2_s.on(p);
-        let shed = shed + (shed_target - shed) * (per_both * loop_slow);
-        state.shed_m2_s = self.keep(p, lost, shed).lanes();
     }
 
     /// The loads.

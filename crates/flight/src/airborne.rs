@@ -16,9 +16,6 @@ use crate::strips::{Flap, Group, Slots, Strip, cut};
 /// Strips farther than this from the shaft line never feel the slipstream.
 const JET_REACH_RADII: f64 = 3.0;
 
-/// Circulation follows its steady value with a lag of this many chords of
-/// travel (the first, slow part of Wagner's function, one pole).
-pub(crate) const CIRCULATION_LAG_CHORDS: f64 = 1.0;
 /// Distance along the span over which separation spreads, in chords.
 const SEPARATION_REACH_CHORDS: f64 = 0.29;
 
@@ -53,6 +50,8 @@ pub(crate) struct StripBlock {
     pub special: Vec<SpecialSection>,
     /// Coupling of separation to the neighbour on either side.
     pub spread_below_and_above: PairLanes,
+    /// 1 where the surface has another strip on that side.
+    pub neighbour_below_and_above: PairLanes,
     /// Gains of the circulation loop. First for what varies smoothly along the
     /// span: downwash of an elliptic load times the section's slope. Then for a
     /// strip by itself, its own trailing legs: what would swing up from tick to
@@ -311,9 +310,13 @@ impl Blocks<'_> {
         block.group[p.group as usize].0[lane] = 1.0;
         let reach = SEPARATION_REACH_CHORDS * p.chord_m / p.width_m;
         let spread_where = |there: bool| if there { reach * reach } else { 0.0 };
-        let below = spread_where(index > surface.from);
-        let above = spread_where(index + 1 < surface.to);
+        let [is_below, is_above] = [index > surface.from, index + 1 < surface.to];
+        let (below, above) = (spread_where(is_below), spread_where(is_above));
         block.spread_below_and_above.set(lane, below, above);
+        let there = |there: bool| f64::from(u8::from(there));
+        block
+            .neighbour_below_and_above
+            .set(lane, there(is_below), there(is_above));
         if p.is_wing {
             let [left_m2, right_m2] = self.layout.wing_area_m2;
             let [left, right] = if p.group == Group::WingRight {

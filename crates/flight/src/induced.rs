@@ -2,8 +2,6 @@
 
 use core::ops::Range;
 
-use arrayvec::ArrayVec;
-
 use crate::airborne::{Airborne, SurfaceStrips};
 use crate::flow::Flow;
 use crate::influence::{Effect, MOST_SURFACES};
@@ -152,16 +150,17 @@ pub(crate) fn induced<P: Processor, const K: usize>(
 }
 
 impl Airborne {
-    /// Image flow at all blocks; `None` where the ground is out of reach.
+    /// Adds the image flow at all blocks where the ground is within reach.
     #[inline(always)]
-    pub(crate) fn ground_image<P: Processor, const N: usize>(
+    pub(crate) fn add_ground_image<P: Processor>(
         &self,
         p: P,
         flow: &Flow,
         state: &[BlockState],
-    ) -> Option<ArrayVec<Wide<P>, N>> {
+        all: &mut [Induced<P>],
+    ) {
         if flow.height_m > 1.8 * self.span_m || self.surfaces.len() > MOST_SURFACES {
-            return None;
+            return;
         }
         let mut mean = [0.0; MOST_SURFACES];
         for (surface, mean) in self.surfaces.iter().zip(&mut mean) {
@@ -176,13 +175,13 @@ impl Airborne {
         // Tables hold for a plane that stands upright over the ground.
         let upright = flow.down.z.max(0.0);
         let mean = &mean[..self.surfaces.len()];
-        let mut normal_m_s = ArrayVec::new();
         let mut row = 0;
-        for (b, block) in self.blocks.iter().enumerate().take(N) {
+        for (b, (block, induced)) in self.blocks.iter().zip(all).enumerate() {
             let [quarter_m, _] = block.quarter_m_and_along.on(p);
             let height_m = flow.height_m - Wide3::all(p, flow.down).dot(quarter_m);
-            normal_m_s.push(self.ground.at(p, b, height_m, mean, &mut row) * upright);
+            let normal_m_s = self.ground.at(p, b, height_m, mean, &mut row) * upright;
+            induced.ahead_m_s += normal_m_s;
+            induced.bound_m_s += normal_m_s;
         }
-        Some(normal_m_s)
     }
 }

@@ -11,6 +11,7 @@
 
 mod air_loads;
 mod airborne;
+mod circulation;
 mod flow;
 mod fuselage;
 mod induced;

@@ -1,5 +1,6 @@
 //! One aeroplane's flight model: built once, shared by all that fly it.
 
+mod driven;
 mod settled;
 
 use glam::{DMat3, DQuat, DVec3};
@@ -10,13 +11,14 @@ use crate::air_loads::{AirLoads, Conditions};
 use crate::airborne::Airborne;
 use crate::flow::{Flow, down_in_body};
 use crate::inertia::InverseInertia;
-use crate::power::{PowerInputs, PowerModel, PowerOutput, PowerState};
+use crate::power::{PowerInputs, PowerModel, PowerState};
 use crate::servo;
 use crate::state::{
     Acceleration, BlockState, CarriedMotion, Controls, Deflection, FlightState, LocalWind,
     LostParts, StepReport, SurfaceState, Surroundings, Works,
 };
 
+use driven::Driven;
 pub use settled::Loads;
 
 /// Air at the field.
@@ -279,27 +281,28 @@ impl FlightModel {
         controls: &Controls,
         flow: &Flow,
         dt_s: f64,
-    ) -> (AirLoads, Option<PowerOutput>) {
-        let power = match &self.power {
-            Some(model) => {
-                let turns = !state.lost.propeller;
-                let inputs = PowerInputs {
-                    throttle: if turns { controls.throttle } else { 0.0 },
-                    dt_s,
-                    hub_velocity_m_s: flow.velocity_m_s + flow.rates_rad_s.cross(model.hub_m()),
-                    body_rate_rad_s: flow.rates_rad_s,
-                };
-                let output = model.step(&mut state.power, &inputs);
-                turns.then_some(output)
+    ) -> (AirLoads, Driven) {
+        let turns = !state.lost.propeller;
+        let (mut driven, mut slipstream) = (Driven::default(), None);
+        if let Some(model) = &self.power {
+            let inputs = PowerInputs {
+                throttle: if turns { controls.throttle } else { 0.0 },
+                dt_s,
+                hub_velocity_m_s: flow.velocity_m_s + flow.rates_rad_s.cross(model.hub_m()),
+                body_rate_rad_s: flow.rates_rad_s,
+            };
+            let output = model.step(&mut state.power, &inputs);
+            if turns {
+                driven = Driven::by(model, flow, &output);
+                slipstream = Some(output.slipstream);
             }
-            None => None,
-        };
+        }
         Deflection::renew(&mut state.deflections, &state.surfaces);
         let conditions = Conditions {
             density_kg_m3: self.air.density_kg_m3,
             viscosity_pa_s: self.air.viscosity_pa_s,
             flow,
-            slipstream: power.as_ref().map(|p| &p.slipstream),
+            slipstream: slipstream.as_ref(),
             deflections: &state.deflections,
             lost: state.lost,
             dt_s,
@@ -310,19 +313,7 @@ impl FlightModel {
         for (surface, moved) in self.airframe.controls.iter().zip(&mut state.surfaces) {
             servo::step(surface, moved, controls, dt_s);
         }
-        (loads, power)
-    }
-
-    fn propeller(&self, flow: &Flow, power: Option<&PowerOutput>) -> (DVec3, DVec3) {
-        match (power, &self.power) {
-            (Some(p), Some(model)) => (
-                p.force_n,
-                p.moment_n_m
-                    + model.hub_m().cross(p.force_n)
-                    + p.angular_momentum_kg_m2_s.cross(flow.rates_rad_s),
-            ),
-            _ => (DVec3::ZERO, DVec3::ZERO),
-        }
+        (loads, driven)
     }
 
     /// Free flight for one tick.
@@ -341,25 +332,22 @@ impl FlightModel {
     ) -> StepReport {
         let rotation = DMat3::from_quat(state.attitude);
         let flow = Self::flow(state, &rotation, around);
-        let (air, power) = self.breathe(state, controls, &flow, dt_s);
-        let (thrust_force, thrust_moment) = self.propeller(&flow, power.as_ref());
+        let (air, driven) = self.breathe(state, controls, &flow, dt_s);
+        let (thrust_force, thrust_moment) = (driven.force_n, driven.moment_n_m);
         let weight = flow.down * (self.mass.mass_kg * around.gravity_m_s2);
         let w = flow.rates_rad_s;
-        // Equations for the velocity *through the air* in body axes: apparent
-        // mass resists its change, and a uniform wind drops out exactly.
-        let force =
-            air.force_n + thrust_force + weight - w.cross(flow.velocity_m_s) * self.mass.mass_kg;
-        let moment = air.moment_n_m + thrust_moment - w.cross(self.mass.inertia_kg_m2 * w);
-        let rate = self.inverse_mass
-            * SVector::<f64, 6>::from([force.x, force.y, force.z, moment.x, moment.y, moment.z]);
-        let body_acceleration = DVec3::new(rate[0], rate[1], rate[2]) + w.cross(flow.velocity_m_s);
+        let free = self.free_acceleration(&flow, &air, &driven, weight);
+        let body_acceleration = free.linear_m_s2;
         let now = Acceleration {
             linear_m_s2: rotation * body_acceleration,
-            angular_rad_s2: DVec3::new(rate[3], rate[4], rate[5]),
+            dt_s,
+            ..free
         };
         let before = state.previous.unwrap_or(now);
-        let linear = 1.5 * now.linear_m_s2 - 0.5 * before.linear_m_s2;
-        let angular = 1.5 * now.angular_rad_s2 - 0.5 * before.angular_rad_s2;
+        // Half where ticks are equal.
+        let back = (0.5 * dt_s / before.dt_s).min(MOST_BACK);
+        let linear = now.linear_m_s2 + back * (now.linear_m_s2 - before.linear_m_s2);
+        let angular = now.angular_rad_s2 + back * (now.angular_rad_s2 - before.angular_rad_s2);
         let (old_velocity, old_rates) = (state.velocity_m_s, state.rates_rad_s);
         state.velocity_m_s += linear * dt_s;
         state.rates_rad_s += angular * dt_s;
@@ -384,17 +372,36 @@ impl FlightModel {
         ];
         let earlier = state.works.powers_w.unwrap_or(powers);
         state.works.powers_w = Some(powers);
-        let mut report = self.report(
-            &flow,
-            &air,
-            power.as_ref(),
-            air_force + thrust_force,
-            around,
-        );
+        let mut report = self.report(&flow, &air, &driven, air_force + thrust_force, around);
         report.air_work_j = 0.5 * (earlier[0] + powers[0]) * state.works.last_dt_s;
         report.thrust_work_j = 0.5 * (earlier[1] + powers[1]) * state.works.last_dt_s;
         state.works.last_dt_s = dt_s;
         report
+    }
+
+    /// Acceleration of a plane that nothing holds, body axes.
+    ///
+    /// Equations for the velocity *through the air*: apparent mass resists its
+    /// change, and a uniform wind drops out exactly.
+    #[inline(always)]
+    fn free_acceleration(
+        &self,
+        flow: &Flow,
+        air: &AirLoads,
+        driven: &Driven,
+        weight_n: DVec3,
+    ) -> Acceleration {
+        let w = flow.rates_rad_s;
+        let force = air.force_n + driven.force_n + weight_n
+            - w.cross(flow.velocity_m_s) * self.mass.mass_kg;
+        let moment = air.moment_n_m + driven.moment_n_m - w.cross(self.mass.inertia_kg_m2 * w);
+        let rate = self.inverse_mass
+            * SVector::<f64, 6>::from([force.x, force.y, force.z, moment.x, moment.y, moment.z]);
+        Acceleration {
+            linear_m_s2: DVec3::new(rate[0], rate[1], rate[2]) + w.cross(flow.velocity_m_s),
+            angular_rad_s2: DVec3::new(rate[3], rate[4], rate[5]),
+            dt_s: 0.0,
+        }
     }
 
     /// One tick in a hand: the hand imposes the motion; servos, motor and air
@@ -407,17 +414,27 @@ impl FlightModel {
         around: &Surroundings,
         dt_s: f64,
     ) -> StepReport {
+        // The air meets the plane where it is at the start of the tick, as in
+        // flight: met at the end, its flow would be a tick ahead of itself when
+        // the hand lets go.
+        let rotation = DMat3::from_quat(state.attitude);
+        let flow = Self::flow(state, &rotation, around);
+        let (air, driven) = self.breathe(state, controls, &flow, dt_s);
         state.position_m = motion.position_m;
         state.velocity_m_s = motion.velocity_m_s;
         state.attitude = motion.attitude;
         state.rates_rad_s = motion.rates_rad_s;
-        state.previous = None;
+        // What it would do by itself, so that the first tick after the release
+        // knows how that changes.
+        let weight = flow.down * (self.mass.mass_kg * around.gravity_m_s2);
+        let free = self.free_acceleration(&flow, &air, &driven, weight);
+        state.previous = Some(Acceleration {
+            linear_m_s2: rotation * free.linear_m_s2,
+            dt_s,
+            ..free
+        });
         state.works = Works::default();
-        let rotation = DMat3::from_quat(state.attitude);
-        let flow = Self::flow(state, &rotation, around);
-        let (air, power) = self.breathe(state, controls, &flow, dt_s);
-        let (thrust, _) = self.propeller(&flow, power.as_ref());
-        self.report(&flow, &air, power.as_ref(), air.force_n + thrust, around)
+        self.report(&flow, &air, &driven, air.force_n + driven.force_n, around)
     }
 
     /// A contact solver changed velocities and pose at the end of a tick. A blow
@@ -455,7 +472,7 @@ impl FlightModel {
         &self,
         flow: &Flow,
         air: &AirLoads,
-        power: Option<&PowerOutput>,
+        driven: &Driven,
         force_n: DVec3,
         around: &Surroundings,
     ) -> StepReport {
@@ -478,14 +495,17 @@ impl FlightModel {
             load_factor: -force_n.z / (self.mass.mass_kg * around.gravity_m_s2).max(1e-9),
             air_work_j: 0.0,
             thrust_work_j: 0.0,
-            thrust_n: power.map_or(0.0, |p| p.thrust_n),
-            propeller_rad_s: power.map_or(0.0, |p| p.omega_rad_s),
-            current_a: power.map_or(0.0, |p| p.battery_current_a),
-            voltage_v: power.map_or(0.0, |p| p.voltage_v),
+            thrust_n: driven.thrust_n,
+            propeller_rad_s: driven.propeller_rad_s,
+            current_a: driven.current_a,
+            voltage_v: driven.voltage_v,
         }
     }
 }
 
+/// Most that the change since the tick before counts: after a tick much shorter
+/// than this one it says little.
+const MOST_BACK: f64 = 2.0;
 /// A change of velocity in one tick that is a blow: a few times what carrying
 /// the weight for a tick takes.
 const BLOW_M_S: f64 = 0.1;

@@ -202,6 +202,8 @@ pub(crate) struct Acceleration {
     pub linear_m_s2: DVec3,
     /// Of the body rates, body axes.
     pub angular_rad_s2: DVec3,
+    /// Length of the tick at whose start it was.
+    pub dt_s: f64,
 }
 
 /// Motion imposed by a hand: what the plane does while somebody holds it.

@@ -11,6 +11,7 @@ use crate::motion::TickMotion;
 use crate::pilot::Link;
 use crate::throw::{Hand, SAME_TIME_S};
 use crate::tick::{RunStart, Tick, TickClock, TickSystems};
+use crate::weather::{SentGust, WindOf};
 
 /// A plane counts as on the ground for this long after it last touched, so that
 /// a slide over rough spots is one landing.
@@ -42,6 +43,8 @@ type Flying<'a> = (
     &'a RunStart,
     &'a Link,
     Option<&'a Hand>,
+    &'a WindOf,
+    &'a SentGust,
     &'a mut Aircraft,
     &'a mut TickMotion,
     &'a mut ContactBody,
@@ -51,7 +54,9 @@ type Flying<'a> = (
 /// One tick of carrying, of flight, or of both: the hand lets go at its own
 /// time, and a tick that contains the release is divided there.
 fn fly(clock: Res<TickClock>, mut planes: Query<Flying>) {
-    for (run, link, hand, mut plane, mut motion, mut body, mut happenings) in &mut planes {
+    for (run, link, hand, wind, gust, mut plane, mut motion, mut body, mut happenings) in
+        &mut planes
+    {
         if plane.ended() {
             body.active = false;
             continue;
@@ -78,6 +83,10 @@ fn fly(clock: Res<TickClock>, mut planes: Query<Flying>) {
             };
             body.active = released;
             flown_s = end_s - until_s;
+            if released && flown_s > SAME_TIME_S {
+                // It becomes free in the air of that moment and that place.
+                plane.meet_with(&wind.0.at(until_s), gust.at_m_s(until_s));
+            }
         }
         body.steer = link.controls.yaw;
         motion.start = plane.motion();

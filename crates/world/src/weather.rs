@@ -46,6 +46,11 @@ impl SentGust {
             self.blows = Some((time_s, middle_m_s));
         }
         self.was_on = on;
+        self.at_m_s(time_s)
+    }
+
+    /// Velocity of the air that it adds at a time, as it has been sent so far.
+    pub(crate) fn at_m_s(&self, time_s: f64) -> DVec3 {
         let Some((since_s, middle_m_s)) = self.blows else {
             return DVec3::ZERO;
         };

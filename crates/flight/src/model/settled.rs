@@ -4,11 +4,11 @@
 use glam::{DMat3, DVec3};
 
 use crate::air_loads::{AirLoads, Conditions};
-use crate::flow::Flow;
-use crate::power::{PowerInputs, PowerOutput};
+use crate::power::PowerInputs;
 use crate::state::{Controls, Deflection, FlightState, Surroundings};
 
 use super::FlightModel;
+use super::driven::Driven;
 
 /// Result of the loads at one instant.
 #[derive(Debug, Clone, Copy)]
@@ -102,7 +102,11 @@ impl FlightModel {
                 dt_s = (0.5 * dt_s).max(SHORTEST_S);
             }
         }
-        self.loads(&flow, &loads, output.as_ref())
+        let driven = match (&self.power, &output) {
+            (Some(model), Some(output)) => Driven::by(model, &flow, output),
+            _ => Driven::default(),
+        };
+        Self::loads(&loads, &driven)
     }
 
     /// All loads of one tick: servos, motor and the air around the strips move
@@ -118,23 +122,22 @@ impl FlightModel {
     ) -> Loads {
         let rotation = DMat3::from_quat(state.attitude);
         let flow = Self::flow(state, &rotation, around);
-        let (air, power) = self.breathe(state, controls, &flow, dt_s);
-        self.loads(&flow, &air, power.as_ref())
+        let (air, driven) = self.breathe(state, controls, &flow, dt_s);
+        Self::loads(&air, &driven)
     }
 
-    fn loads(&self, flow: &Flow, air: &AirLoads, power: Option<&PowerOutput>) -> Loads {
-        let (propeller_force_n, propeller_moment_n_m) = self.propeller(flow, power);
+    fn loads(air: &AirLoads, driven: &Driven) -> Loads {
         Loads {
             air_force_n: air.force_n,
             air_moment_n_m: air.moment_n_m,
-            propeller_force_n,
-            propeller_moment_n_m,
+            propeller_force_n: driven.force_n,
+            propeller_moment_n_m: driven.moment_n_m,
             stalled: 0.5 * (air.stalled_left + air.stalled_right),
             stall_margin_rad: air.stall_margin_rad,
-            current_a: power.map_or(0.0, |o| o.battery_current_a),
-            voltage_v: power.map_or(0.0, |o| o.voltage_v),
-            propeller_rad_s: power.map_or(0.0, |o| o.omega_rad_s),
-            thrust_n: power.map_or(0.0, |o| o.thrust_n),
+            current_a: driven.current_a,
+            voltage_v: driven.voltage_v,
+            propeller_rad_s: driven.propeller_rad_s,
+            thrust_n: driven.thrust_n,
         }
     }
 }
