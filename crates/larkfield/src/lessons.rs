@@ -62,6 +62,9 @@ struct Line {
     good: Option<String>,
     enough: Option<String>,
     file: Option<String>,
+    /// Name of the lesson, by which the logbook knows it; a step may have a
+    /// shorter one.
+    lesson: Option<String>,
     name: String,
     description: String,
     requires: Vec<String>,
@@ -124,7 +127,10 @@ fn list(arguments: &LessonsArguments) -> Result<(), Failure> {
         }
         let number = line.step.map_or(String::new(), |step| format!("{step}. "));
         let _ = writeln!(out, "{}", bold(&format!("{number}{}", line.name)));
-        if !line.description.is_empty() {
+        let lesson = line.lesson.as_ref().filter(|lesson| **lesson != line.name);
+        if let Some(lesson) = lesson {
+            let _ = writeln!(out, "  Lesson \"{lesson}\": {}", line.description);
+        } else if !line.description.is_empty() {
             let _ = writeln!(out, "  {}", line.description);
         }
         for (word, text) in [
@@ -177,7 +183,10 @@ fn lines(known: &[LessonProgress]) -> Result<Vec<Line>, Failure> {
                         index + 1
                     ))
                 })?;
-                of_lesson(path, known)?
+                Line {
+                    name: step.name.clone(),
+                    ..of_lesson(path, known)?
+                }
             }
             StepKind::Drill(name) => Line {
                 command: Some(format!("larkfield drill {name}")),
@@ -212,6 +221,7 @@ impl Line {
             good: None,
             enough: None,
             file: None,
+            lesson: None,
             name: name.to_owned(),
             description: String::new(),
             requires: Vec::new(),
@@ -229,6 +239,7 @@ fn of_lesson(path: &Path, known: &[LessonProgress]) -> Result<Line, Failure> {
         logbook: logbook.cloned(),
         description: lesson.description,
         requires: lesson.requires,
+        lesson: Some(lesson.name.clone()),
         ..Line::named(&lesson.name)
     })
 }

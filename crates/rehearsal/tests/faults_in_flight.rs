@@ -5,7 +5,7 @@
 #[path = "support/faulty.rs"]
 mod faulty;
 
-use faulty::{BREEZE, CIRCUIT, THROW, Where, first, flown, released_s};
+use faulty::{BREEZE, CIRCUIT, THROW, Where, first, flown, flown_on, released_s};
 use larkfield_recording::{EventKind, FlightStage, Sample};
 use larkfield_rehearsal::{Flown, PilotChoice};
 
@@ -300,9 +300,11 @@ fn over_control_swings_from_side_to_side_and_the_swings_grow() {
 #[test]
 fn nose_in_reversal_deepens_the_bank_only_when_it_comes_back() {
     // Share of the time in which the stick goes with a bank of more than 6
-    // degrees, by whether the plane comes toward the pilot or goes away.
+    // degrees, by whether the plane comes toward the pilot or goes away. One
+    // circuit comes toward the pilot for a few seconds only: six of them.
     let with_bank = |faults: &[&str]| {
-        let samples = first(&flown("curlew", CIRCUIT, COMPETENT, faults), 120.0);
+        let all = flown_on(&[1, 2, 3, 4, 5, 6], "curlew", CIRCUIT, COMPETENT, faults);
+        let samples: Vec<Sample> = all.iter().flat_map(|one| first(one, 120.0)).collect();
         let of = |toward: bool| {
             let banked = samples.iter().filter(|s| {
                 // Nose toward the pilot, who stands near the launch point, within
@@ -322,8 +324,10 @@ fn nose_in_reversal_deepens_the_bank_only_when_it_comes_back() {
     };
     let (toward, away) = with_bank(&["nose-in-reversal=90 %"]);
     let (sound_toward, sound_away) = with_bank(&[]);
-    assert!(toward > sound_toward + 0.1, "{toward} {sound_toward}");
-    assert!(away < sound_away + 0.15, "{away} {sound_away}");
+    // That there is a difference, and which way; how large it is the trade does
+    // not say.
+    assert!(toward > sound_toward + 0.05, "{toward} {sound_toward}");
+    assert!(away < sound_away + 0.05, "{away} {sound_away}");
 }
 
 #[test]

@@ -49,11 +49,21 @@ pub fn inputs(
 }
 
 pub fn flown(airframe: &str, place: Where, pilot: PilotChoice, faults: &[&str]) -> Flown {
+    flown_on(&[1], airframe, place, pilot, faults).remove(0)
+}
+
+/// One flight for each seed.
+pub fn flown_on(
+    seeds: &[u64],
+    airframe: &str,
+    place: Where,
+    pilot: PilotChoice,
+    faults: &[&str],
+) -> Vec<Flown> {
     let inputs = inputs(airframe, place, pilot, faults).unwrap_or_else(|e| panic!("{e}"));
     let performance = performance_of(&inputs.model);
-    fly(&inputs, &performance, &[1], |_| true)
+    fly(&inputs, &performance, seeds, |_| true)
         .unwrap_or_else(|failure| panic!("{:#}", failure.error))
-        .remove(0)
 }
 
 /// When it was let go.
