@@ -167,7 +167,7 @@ impl Airborne {
         let mut changes = ArrayVec::<Change<P>, N>::new();
         for ((block, state), flow) in blocks.iter().zip(state.iter_mut()).zip(flows) {
             let (meeting, section) = flow;
-            changes.push(Change::of(
+            changes.push(Change::begin(
                 p,
                 block,
                 conditions.dt_s,

@@ -16,8 +16,6 @@
 //! is taken out. (Explicit schemes of fluid dynamics smooth their residuals for
 //! the same reason; Jameson and Baker, AIAA 83-1929, from memory.)
 
-use arrayvec::ArrayVec;
-
 use crate::airborne::StripBlock;
 use crate::lanes::{Processor, Wide};
 use crate::section::SectionCoefficients;
@@ -51,9 +49,9 @@ pub(crate) struct Change<P: Processor> {
 }
 
 impl<P: Processor> Change<P> {
-    /// Of attached circulation; the shed one moves on at once.
+    /// Moves the shed circulation on and says how the attached one is to change.
     #[inline(always)]
-    pub fn of(
+    pub fn begin(
         p: P,
         block: &StripBlock,
         dt_s: f64,
@@ -98,11 +96,11 @@ impl<P: Processor> Change<P> {
 
 /// Moves circulation on, once the loads have met it as it was.
 #[inline(always)]
-pub(crate) fn follow<P: Processor, const N: usize>(
+pub(crate) fn follow<P: Processor>(
     p: P,
     blocks: &[StripBlock],
     lost: Option<LostParts>,
-    changes: &ArrayVec<Change<P>, N>,
+    changes: &[Change<P>],
     state: &mut [BlockState],
 ) {
     let Some(first) = changes.first() else {
@@ -126,7 +124,8 @@ pub(crate) fn follow<P: Processor, const N: usize>(
 mod tests {
     use glam::DVec3;
 
-    use crate::{AirProperties, Controls, FlightModel, FlightState, LocalWind, Surroundings};
+    use crate::shipped::model;
+    use crate::{Controls, FlightModel, FlightState, LocalWind, Surroundings};
 
     /// Largest step of circulation from strip to strip that turns back at once.
     fn sawtooth_m2_s(model: &FlightModel, state: &FlightState) -> f64 {
@@ -149,16 +148,6 @@ mod tests {
     /// flight, in ticks of a flight and in longer ones, however narrow the strips.
     #[test]
     fn a_sawtooth_of_circulation_dies_out() {
-        let path = format!(
-            "{}/../../shared/airframes/marram.ron",
-            env!("CARGO_MANIFEST_DIR")
-        );
-        let text = std::fs::read_to_string(&path).expect("the shipped airframe is there");
-        let plane = larkfield_files::airframe::read_airframe(&text, &path).expect("and reads");
-        let air = AirProperties {
-            density_kg_m3: 1.225,
-            viscosity_pa_s: 1.79e-5,
-        };
         let around = Surroundings {
             wind: LocalWind::default(),
             ground_z_m: 0.0,
@@ -172,7 +161,7 @@ mod tests {
             (2.0, 9.0, 0.002),
             (2.0, 40.0, 0.004),
         ] {
-            let model = FlightModel::with_fineness(&plane, air, fineness).expect("and flies");
+            let model = model("marram", fineness);
             let mut state = model.state_at_rest();
             state.position_m = DVec3::new(0.0, 0.0, -50.0);
             state.velocity_m_s = DVec3::new(speed_m_s, 0.0, 0.03 * speed_m_s);

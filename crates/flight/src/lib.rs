@@ -25,6 +25,8 @@ mod same_bytes;
 pub mod section;
 mod separation;
 mod servo;
+#[cfg(test)]
+mod shipped;
 mod state;
 mod strip_flow;
 mod strips;

@@ -3,26 +3,13 @@
 
 use glam::DVec3;
 
+use crate::LostParts;
 use crate::air_loads::{AirLoads, Conditions};
 use crate::flow::Flow;
 use crate::lanes::Plain;
 use crate::power::Slipstream;
+use crate::shipped::model;
 use crate::state::BlockState;
-use crate::{AirProperties, FlightModel, LostParts};
-
-fn model(name: &str) -> FlightModel {
-    let path = format!(
-        "{}/../../shared/airframes/{name}.ron",
-        env!("CARGO_MANIFEST_DIR")
-    );
-    let text = std::fs::read_to_string(&path).expect("the shipped airframe is there");
-    let plane = larkfield_files::airframe::read_airframe(&text, &path).expect("and reads");
-    let air = AirProperties {
-        density_kg_m3: 1.225,
-        viscosity_pa_s: 1.79e-5,
-    };
-    FlightModel::new(&plane, air).expect("and flies")
-}
 
 fn bits(loads: &AirLoads, blocks: &[BlockState]) -> Vec<u64> {
     let mut all = vec![
@@ -46,7 +33,7 @@ fn bits(loads: &AirLoads, blocks: &[BlockState]) -> Vec<u64> {
 
 #[test]
 fn plain_and_vector_arithmetic_agree_to_the_bit() {
-    let model = model("marram");
+    let model = model("marram", 1.0);
     let airborne = &model.airborne;
     let deflections = model.state_at_rest().deflections;
     let mut plain = vec![BlockState::STILL; airborne.blocks.len()];

@@ -28,8 +28,8 @@ pub struct FlightState {
     pub power: PowerState,
     /// Parts that have come off or stopped working.
     pub lost: LostParts,
-    /// Acceleration of the previous tick for the two-step scheme; `None` after
-    /// anything sudden (release, contact, restart).
+    /// Acceleration of the previous tick for the two-step scheme, in a hand what
+    /// it would be by itself; `None` after anything sudden (a blow, a restart).
     pub(crate) previous: Option<Acceleration>,
     /// Sums for the energy audit.
     pub(crate) works: Works,
@@ -195,7 +195,7 @@ pub struct Surroundings {
     pub gravity_m_s2: f64,
 }
 
-/// Linear and angular acceleration in body axes.
+/// Linear and angular acceleration.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Acceleration {
     /// Of the centre of gravity, world axes.
