@@ -34,10 +34,20 @@ fn flown(airframe: &str, pilot: PilotChoice, faults: &[&str]) -> Flown {
 }
 
 #[test]
-fn every_fault_changes_the_flight_of_a_plane_that_can_have_it() {
+fn every_fault_of_a_plane_changes_its_flight() {
+    each_changes_the_flight(library().filter(|fault| fault.origin.is_of_plane()));
+}
+
+#[test]
+fn every_fault_of_throw_air_and_pilot_changes_the_flight() {
+    each_changes_the_flight(library().filter(|fault| !fault.origin.is_of_plane()));
+}
+
+/// Each flown with a plane that can have it.
+fn each_changes_the_flight(faults: impl Iterator<Item = &'static Fault>) {
     let competent = PilotChoice::Competent;
     let mut sound = BTreeMap::new();
-    for fault in library() {
+    for fault in faults {
         let place = shows_in(fault);
         let can =
             |plane: &&str| faulty::inputs(plane, place, competent.clone(), &[fault.name]).is_ok();
