@@ -15,9 +15,11 @@
 //! tail-heavy plane over-controls as well.
 
 mod air;
+mod besides;
 mod causes;
 mod fit;
 mod hands;
+mod inquiry;
 mod log;
 mod refly;
 mod remembered;

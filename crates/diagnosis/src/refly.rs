@@ -20,6 +20,8 @@ use crate::log::{Log, Row};
 const TICK_S: f64 = 0.004;
 /// Length of a stretch: long enough for a servo and a plane to answer.
 pub(crate) const STRETCH_S: f64 = 0.5;
+/// A flight that was over sooner is one stretch, down to this.
+const SHORTEST_S: f64 = 0.2;
 /// From the beginning of one to that of the next, at least.
 const STRIDE_S: f64 = 0.25;
 /// Most stretches of a flight: what is wrong with a plane shows early, and time
@@ -54,23 +56,30 @@ pub(crate) type Miss = [f64; MEASURES];
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Stretch {
     pub from_s: f64,
+    length_s: f64,
 }
 
 impl Stretch {
     pub fn ends_s(self) -> f64 {
-        self.from_s + STRETCH_S
+        self.from_s + self.length_s
     }
 
     /// Stretches of a log, spread over it.
     pub fn all(log: &Log) -> Vec<Self> {
         let until_s = log.ends_s();
-        let stride_s = STRIDE_S.max((until_s - log.released_s()) / MOST as f64);
+        let flown_s = until_s - log.released_s();
+        let whole_ticks_s = TICK_S * (flown_s / TICK_S + 1e-6).floor();
+        let length_s = STRETCH_S.min(whole_ticks_s);
+        if length_s < SHORTEST_S {
+            return Vec::new();
+        }
+        let stride_s = STRIDE_S.max(flown_s / MOST as f64);
         let mut all = Vec::new();
         let mut from_s = log.released_s();
-        while from_s + STRETCH_S <= until_s + 1e-9 {
+        while from_s + length_s <= until_s + 1e-9 {
             let before_s = (from_s - CARRIED_S).max(log.begins_s());
-            if log.is_whole(before_s, from_s + STRETCH_S) {
-                all.push(Self { from_s });
+            if log.is_whole(before_s, from_s + length_s) {
+                all.push(Self { from_s, length_s });
             }
             from_s += stride_s;
         }
@@ -162,7 +171,7 @@ impl Candidate {
             return [0.0; MEASURES];
         };
         let report = self.fly(&mut state, log, stretch, unknown, &air, commands);
-        let turned = turn_of(state.attitude.inverse() * end.attitude) / STRETCH_S;
+        let turned = turn_of(state.attitude.inverse() * end.attitude) / stretch.length_s;
         let moved = end.attitude.inverse() * (end.velocity_m_s - state.velocity_m_s);
         let turning = report.propeller_rad_s.abs().max(50.0);
         let miss = [
@@ -259,7 +268,7 @@ impl Candidate {
         commands: &[Controls],
     ) -> StepReport {
         let begin = tick_at(log, stretch.from_s);
-        let ticks = (STRETCH_S / TICK_S).round() as usize;
+        let ticks = (stretch.length_s / TICK_S).round() as usize;
         let mut report = StepReport::default();
         for tick in begin..begin + ticks {
             let time_s = log.begins_s() + tick as f64 * TICK_S;

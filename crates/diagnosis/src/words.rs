@@ -64,14 +64,24 @@ impl Cause {
 }
 
 impl Diagnosis {
-    /// Causes worth a look on the bench: those that cannot be told from the first,
-    /// and a few for which at least half as much speaks.
+    /// The causes of each answer.
+    pub fn each_answer(&self) -> impl Iterator<Item = &[Cause]> {
+        let mut from = 0;
+        self.answers.iter().filter_map(move |count| {
+            let answer = self.causes.get(from..from + count);
+            from += count;
+            answer
+        })
+    }
+
+    /// Causes worth a look on the bench: all answers, and a few others for which
+    /// at least half as much speaks as for the first.
     #[must_use]
     pub fn worth_a_look(&self) -> &[Cause] {
         const MOST: usize = 3;
         let best = self.causes.first().map_or(0.0, |cause| cause.gain);
         let near = (self.causes.iter()).take_while(|cause| cause.gain >= 0.5 * best);
-        let shown = near.take(MOST).count().max(self.alike);
+        let shown = near.take(MOST).count().max(self.answers.iter().sum());
         self.causes.get(..shown).unwrap_or(&self.causes)
     }
 
@@ -106,17 +116,21 @@ impl Diagnosis {
             );
         };
         let mut words = format!("Likeliest: {}.", first.name());
-        let alike: Vec<String> = (self.causes.iter())
-            .take(self.alike)
-            .skip(1)
-            .map(Cause::name)
-            .collect();
-        if !alike.is_empty() {
-            let _ = write!(
-                words,
-                " The recording cannot tell it from {}: the checks by hand can.",
-                alike.join("; ")
-            );
+        for (number, answer) in self.each_answer().enumerate() {
+            let names: Vec<String> = answer.iter().map(Cause::name).collect();
+            let Some((name, alike)) = names.split_first() else {
+                continue;
+            };
+            if number > 0 {
+                let _ = write!(words, " That does not explain all: also {name}.");
+            }
+            if !alike.is_empty() {
+                let _ = write!(
+                    words,
+                    " The recording cannot tell it from {}: the checks by hand can.",
+                    alike.join("; ")
+                );
+            }
         }
         words
     }

@@ -67,6 +67,14 @@ impl Injected {
         Ok(Self { fault, size })
     }
 
+    /// A fault of a size in its unit, taken as it is: less than nothing is the
+    /// other way round. Without sizes it is there, whatever is said.
+    #[must_use]
+    pub fn of_size(fault: &'static Fault, size: f64) -> Self {
+        let size = if fault.sizes.is_some() { size } else { 1.0 };
+        Self { fault, size }
+    }
+
     /// The entry in the library.
     #[must_use]
     pub fn fault(&self) -> &'static Fault {

@@ -179,8 +179,10 @@ impl LookBackReport {
 pub struct CausesReport {
     /// What it comes to.
     pub verdict: String,
-    /// So many of the first causes are one answer.
-    pub alike: usize,
+    /// How many of the causes are the first answer, the second and so on: what one
+    /// answer holds cannot be told apart, each after the first stands for what that
+    /// leaves unexplained.
+    pub answers: Vec<usize>,
     /// Wind that explains the recording best, toward north and east.
     pub wind_north_m_s: f64,
     /// See `wind_north_m_s`.
@@ -229,7 +231,7 @@ impl CausesReport {
     pub fn of(diagnosis: &Diagnosis) -> Self {
         Self {
             verdict: diagnosis.in_words(),
-            alike: diagnosis.alike,
+            answers: diagnosis.answers.clone(),
             wind_north_m_s: diagnosis.wind_m_s[0],
             wind_east_m_s: diagnosis.wind_m_s[1],
             looked_at_s: diagnosis.looked_at_s,

@@ -14,17 +14,19 @@ use larkfield_recording::{FlightStage, Sample};
 use larkfield_rehearsal::{PilotChoice, causes_of};
 
 fn diagnosed(plane: &str, fault: &str, seed: u64) -> Diagnosis {
-    let faults: Vec<String> = (!fault.is_empty())
-        .then(|| fault.to_owned())
-        .into_iter()
-        .collect();
-    let (inputs, flown) = flown_with(FIRST_LAUNCH, plane, &faults, seed).expect("flies");
+    let faults = [fault.to_owned()];
+    let faults = if fault.is_empty() { &[] } else { &faults[..] };
+    diagnosed_with(plane, faults, seed)
+}
+
+fn diagnosed_with(plane: &str, faults: &[String], seed: u64) -> Diagnosis {
+    let (inputs, flown) = flown_with(FIRST_LAUNCH, plane, faults, seed).expect("flies");
     causes_of(&inputs, &flown.samples, went_wrong(&flown), |_| true).expect("it flew")
 }
 
 /// The first cause, and those that cannot be told from it.
 fn answer(diagnosis: &Diagnosis) -> Vec<&'static str> {
-    (diagnosis.causes.iter().take(diagnosis.alike))
+    (diagnosis.each_answer().next().unwrap_or_default().iter())
         .map(|cause| cause.fault.name)
         .collect()
 }
@@ -42,6 +44,9 @@ fn what_was_built_in_is_named_first() {
         ("marram", "thrust-line-left=medium"),
         ("curlew", "soft-throw=medium"),
         ("marram", "pitch-trim-off=large"),
+        // In the grass in little more than a second.
+        ("curlew", "channel-order-wrong"),
+        ("ternwing", "elevon-reversed"),
     ];
     for (plane, fault) in flown {
         let diagnosis = diagnosed(plane, fault, 1);
@@ -49,6 +54,26 @@ fn what_was_built_in_is_named_first() {
         let name = fault.split('=').next().unwrap_or(fault);
         let answer = answer(&diagnosis);
         assert!(answer.contains(&name), "{plane}, {fault}: {answer:?}");
+        // Nothing besides.
+        assert_eq!(diagnosis.answers.len(), 1, "{plane}, {fault}");
+    }
+}
+
+#[test]
+fn of_two_faults_both_are_named() {
+    for (plane, one, other) in [
+        ("marram", "tail-heavy=large", "roll-trim-off=large"),
+        ("curlew", "throws-small=large", "thrust-line-left=large"),
+        ("sandpiper", "soft-throw=medium", "wing-warp=large"),
+    ] {
+        let name = |fault: &str| fault.split('=').next().unwrap_or_default().to_owned();
+        let both = diagnosed_with(plane, &[one.to_owned(), other.to_owned()], 1);
+        println!("{plane}, {one} and {other}: {}", both.in_words());
+        for fault in [name(one), name(other)] {
+            let mut answers = both.each_answer().take(2).flatten();
+            let named = answers.any(|cause| cause.fault.name == fault);
+            assert!(named, "{plane}, {fault}: {}", both.in_words());
+        }
     }
 }
 
@@ -161,10 +186,10 @@ fn gaps_rubbish_and_recordings_without_a_flight_do_no_harm() {
     // In the hand only, nothing at all, and somebody who asks no further.
     let held = &samples[..released];
     for none in [held, &[]] {
-        let refused = causes_of(&inputs, none, true, |_| true).map(|found| found.alike);
+        let refused = causes_of(&inputs, none, true, |_| true).map(|found| found.answers);
         assert_eq!(refused, Err(NotDiagnosed::NoFlight));
     }
-    let stopped = causes_of(&inputs, &samples, true, |_| false).map(|found| found.alike);
+    let stopped = causes_of(&inputs, &samples, true, |_| false).map(|found| found.answers);
     assert_eq!(stopped, Err(NotDiagnosed::Stopped));
     // Cut off a moment after the release, there is nothing to say but the throw.
     let moment = causes_of(&inputs, &samples[..released + 5], true, |_| true).expect("it flew");

@@ -1,0 +1,202 @@
+//! What one fault leaves unexplained, and which other explains it.
+//!
+//! To first order two faults do what each does by itself, one on top of the
+//! other; so every pair is reckoned from flights that have been flown already, and
+//! only the likeliest pair is flown, to see whether that held.
+
+use crate::causes::{Cause, NAMED_FROM, TOLD_APART};
+use crate::fit::Fit;
+use crate::inquiry::{Asked, Inquiry, Variant, likeliest};
+
+/// So many of the likeliest causes are tried as one of two.
+const TRIED: usize = 6;
+
+/// The likeliest causes, each list one answer whose causes cannot be told apart.
+pub(crate) struct Answers {
+    /// What the plane as designed leaves, then what the first answer leaves.
+    pub answers: Vec<Vec<Cause>>,
+    /// Less likely instead of the first.
+    pub others: Vec<Cause>,
+}
+
+/// A fault of a size, by its number among those asked and among its variants.
+type Place = (usize, usize);
+
+/// Two faults that explain a log together.
+struct Pair {
+    first: Place,
+    second: Place,
+}
+
+impl Inquiry<'_> {
+    /// Ranks what was asked; where one fault is not enough, two.
+    pub fn answers(&self, asked: &[Asked]) -> Answers {
+        match self.pair(asked) {
+            Some(pair) => self.both(asked, &pair),
+            None => match self.ranked(asked, &self.designed, None) {
+                none if none.is_empty() => Answers::of(self.each_in_its_own_wind(asked)),
+                causes => Answers::of(causes),
+            },
+        }
+    }
+
+    /// The likeliest few, each in the wind that suits it: a plane that went in at
+    /// once leaves the wind that the plane as designed would have needed, which may
+    /// be a gale.
+    fn each_in_its_own_wind(&self, asked: &[Asked]) -> Vec<Cause> {
+        let mut causes: Vec<Cause> = (by_likelihood(asked).into_iter())
+            .take(TRIED)
+            .filter_map(|index| {
+                let of = &asked[index];
+                let variant = &of.variants[of.best];
+                let fit = self.in_its_own_wind(of.fault, variant)?;
+                Some(self.cause(of.fault, variant.size, &self.designed, &fit))
+            })
+            .collect();
+        rank(&mut causes);
+        causes
+    }
+
+    /// Two faults that explain the log better than any one does, by as much as a
+    /// first one has to explain more than none.
+    fn pair(&self, asked: &[Asked]) -> Option<Pair> {
+        let singles = by_likelihood(asked);
+        // Of two, each has to be worth its name, though neither may be alone.
+        let designed = self.designed.log_likelihood;
+        let likeliest_alone = asked[*singles.first()?].fit.log_likelihood;
+        let best_alone = likeliest_alone.max(designed + NAMED_FROM);
+        let mut best: Option<(f64, Pair)> = None;
+        for one in singles.into_iter().take(TRIED) {
+            let first = (one, asked[one].best);
+            for other in (0..asked.len()).filter(|other| *other != one) {
+                let Some((variant, fit)) = self.on_top(asked, first, other) else {
+                    continue;
+                };
+                if (best.as_ref()).is_none_or(|(likely, _)| fit.log_likelihood > *likely) {
+                    let second = (other, variant);
+                    best = Some((fit.log_likelihood, Pair { first, second }));
+                }
+            }
+        }
+        let (_, mut pair) = best?;
+        // The size of the first was found as if it were alone.
+        if let Some((variant, _)) = self.on_top(asked, pair.second, pair.first.0) {
+            pair.first.1 = variant;
+        }
+        let flown = self.flown(asked, &[pair.first, pair.second])?;
+        let alone = [pair.first, pair.second].map(|place| {
+            let flown = self.flown(asked, &[place]);
+            flown.map_or(best_alone, |fit| fit.log_likelihood)
+        });
+        let best_alone = alone.into_iter().fold(best_alone, f64::max);
+        (flown.log_likelihood >= best_alone + NAMED_FROM).then_some(pair)
+    }
+
+    /// The likeliest size of a fault beside another, and how both fit.
+    fn on_top(&self, asked: &[Asked], of: Place, fault: usize) -> Option<(usize, Fit)> {
+        let of = &asked[of.0].variants[of.1];
+        let variants = asked[fault].variants.iter();
+        likeliest(variants.map(|variant| self.explained(&self.together(of, variant))))
+    }
+
+    /// One on top of the other.
+    fn together(&self, one: &Variant, other: &Variant) -> Variant {
+        let misses = (one.misses.iter().zip(&other.misses)).zip(&self.misses);
+        Variant {
+            size: other.size,
+            misses: misses
+                .map(|((a, b), none)| core::array::from_fn(|k| a[k] + b[k] - none[k]))
+                .collect(),
+            prior: one.prior + other.prior,
+        }
+    }
+
+    fn flown(&self, asked: &[Asked], places: &[Place]) -> Option<Fit> {
+        let variant = |place: &Place| &asked[place.0].variants[place.1];
+        let faults: Vec<_> = (places.iter())
+            .map(|place| (asked[place.0].fault, variant(place).size))
+            .collect();
+        let flown = Variant {
+            size: None,
+            misses: self.fly(&faults)?,
+            prior: places.iter().map(|place| variant(place).prior).sum(),
+        };
+        Some(self.explained(&flown))
+    }
+
+    /// What may stand in either place of a pair.
+    fn both(&self, asked: &[Asked], pair: &Pair) -> Answers {
+        let alone = |place: Place| self.explained(&asked[place.0].variants[place.1]);
+        let first = self.ranked(asked, &alone(pair.second), Some(pair.second));
+        let second = self.ranked(asked, &alone(pair.first), Some(pair.first));
+        let mut answers = Answers::of(first);
+        answers.answers.extend(Answers::of(second).answers);
+        // Either may come first by now.
+        answers.answers.sort_by(|a, b| gain(b).total_cmp(&gain(a)));
+        let named = |cause: &Cause| {
+            let same = |other: &Cause| other.fault.name == cause.fault.name;
+            answers.answers.iter().flatten().any(same)
+        };
+        let others = answers.others.iter().filter(|cause| !named(cause));
+        answers.others = others.cloned().collect();
+        answers
+    }
+
+    /// Every fault that is worth naming on top of what is known, the likeliest first.
+    fn ranked(&self, asked: &[Asked], without: &Fit, known: Option<Place>) -> Vec<Cause> {
+        let mut causes: Vec<Cause> = (0..asked.len())
+            .filter(|fault| known.is_none_or(|known| known.0 != *fault))
+            .filter_map(|fault| {
+                let of = &asked[fault];
+                let (variant, fit) = match known {
+                    None => (of.best, of.fit.clone()),
+                    Some(known) => self.on_top(asked, known, fault)?,
+                };
+                Some(self.cause(of.fault, of.variants[variant].size, without, &fit))
+            })
+            .collect();
+        rank(&mut causes);
+        causes
+    }
+}
+
+/// Numbers of what was asked, the likeliest first.
+fn by_likelihood(asked: &[Asked]) -> Vec<usize> {
+    let likelihood = |index: usize| asked[index].fit.log_likelihood;
+    let mut order: Vec<usize> = (0..asked.len()).collect();
+    order.sort_by(|a, b| likelihood(*b).total_cmp(&likelihood(*a)));
+    order
+}
+
+/// Keeps causes worth naming, the likeliest first.
+pub(crate) fn rank(causes: &mut Vec<Cause>) {
+    causes.retain(|cause| cause.gain >= NAMED_FROM);
+    causes.sort_by(|a, b| b.gain.total_cmp(&a.gain));
+}
+
+impl Answers {
+    /// No answer.
+    pub fn none() -> Self {
+        Self::of(Vec::new())
+    }
+
+    /// The first of ranked causes, and those that cannot be told from it.
+    fn of(mut ranked: Vec<Cause>) -> Self {
+        let best = ranked.first().map_or(0.0, |cause| cause.gain);
+        let alike = (ranked.iter())
+            .take_while(|cause| cause.gain > best - TOLD_APART)
+            .count();
+        let others = ranked.split_off(alike);
+        let answers = if ranked.is_empty() {
+            Vec::new()
+        } else {
+            vec![ranked]
+        };
+        Self { answers, others }
+    }
+}
+
+/// How much speaks for an answer.
+pub(crate) fn gain(answer: &[Cause]) -> f64 {
+    answer.first().map_or(f64::NEG_INFINITY, |cause| cause.gain)
+}

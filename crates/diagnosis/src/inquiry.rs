@@ -1,0 +1,365 @@
+//! A log, how the plane as designed would have flown it, and how it would have
+//! been flown with each fault.
+
+use larkfield_faults::{Fault, Injected, Scene, Unit};
+use larkfield_flight::{FlightModel, FlightModelError};
+use larkfield_pilot::{Launch, Mishaps};
+use larkfield_weather::WindScript;
+
+use crate::causes::{Cause, Evidence, LOOKED_AT_S, NotDiagnosed, Plane};
+use crate::fit::{Fit, Slopes, UNKNOWNS, fit};
+use crate::log::Log;
+use crate::refly::{Candidate, MEASURES, Miss, Stretch, Unknown};
+
+/// What gives way in flight is asked for at every such moment.
+const MOMENTS_S: f64 = 0.5;
+
+/// The wind is known when it moves by no more than this from round to round.
+const SETTLED_M_S: f64 = 0.3;
+const MOST_ROUNDS: u32 = 4;
+/// Nobody flies such planes in more than this.
+const STRONGEST_M_S: f64 = 12.0;
+
+/// Faults that may as well be the other way round: to port, downward.
+const TWO_SIDED: [&str; 10] = [
+    "wing-heavy",
+    "wing-warp",
+    "wing-crooked",
+    "tail-incidence",
+    "skewed-fin",
+    "thrust-line-high",
+    "thrust-line-left",
+    "pitch-trim-off",
+    "roll-trim-off",
+    "banked-throw",
+];
+
+/// A fault of a size, flown or reckoned from flights with other sizes.
+#[derive(Debug, Clone)]
+pub(crate) struct Variant {
+    /// Less than nothing: the other way round than the library describes it. `None`
+    /// for a fault without sizes.
+    pub size: Option<f64>,
+    pub misses: Vec<Miss>,
+    /// Logarithm of how likely it was before anybody looked, among its own kind.
+    pub prior: f64,
+}
+
+/// A fault that was asked whether it explains the log.
+pub(crate) struct Asked {
+    pub fault: &'static Fault,
+    pub variants: Vec<Variant>,
+    /// Number of the likeliest of them.
+    pub best: usize,
+    pub fit: Fit,
+}
+
+/// A log and how the plane as designed would have flown it.
+pub(crate) struct Inquiry<'a> {
+    log: &'a Log,
+    stretches: &'a [Stretch],
+    /// As designed.
+    model: FlightModel,
+    scene: Scene,
+    pub base: [f64; UNKNOWNS],
+    slopes: Slopes,
+    pub misses: Vec<Miss>,
+    pub designed: Fit,
+}
+
+/// A plane in the wind that suits it best.
+struct InWind {
+    base: [f64; UNKNOWNS],
+    slopes: Slopes,
+    misses: Vec<Miss>,
+    fit: Fit,
+}
+
+impl InWind {
+    fn of(
+        scene: &Scene,
+        like: &FlightModel,
+        log: &Log,
+        stretches: &[Stretch],
+    ) -> Result<Self, FlightModelError> {
+        let fly = |unknown: &Unknown| {
+            Candidate::new(scene, unknown, like)
+                .map(|candidate| candidate.misses(log, stretches, unknown))
+        };
+        let mut base = [0.0; UNKNOWNS];
+        let mut rounds = 0;
+        loop {
+            let misses = fly(&Unknown::from_array(base))?;
+            let mut with: [Vec<Miss>; UNKNOWNS] = core::array::from_fn(|_| Vec::new());
+            for (with, unknown) in with.iter_mut().zip(Slopes::steps(base)) {
+                *with = fly(&unknown)?;
+            }
+            let slopes = Slopes::new(&misses, &with);
+            let fit = fit(stretches, &misses, &slopes, base);
+            let moved = (0..2).any(|u| (fit.unknown[u] - base[u]).abs() > SETTLED_M_S);
+            rounds += 1;
+            if !moved || rounds == MOST_ROUNDS {
+                return Ok(Self {
+                    base,
+                    slopes,
+                    misses,
+                    fit,
+                });
+            }
+            // Loads go with the square of the speed, so the wind is closed in on.
+            for (base, found) in base.iter_mut().zip(fit.unknown).take(2) {
+                *base = found.clamp(-STRONGEST_M_S, STRONGEST_M_S);
+            }
+        }
+    }
+}
+
+impl<'a> Inquiry<'a> {
+    pub fn of(
+        plane: &Plane<'_>,
+        log: &'a Log,
+        stretches: &'a [Stretch],
+    ) -> Result<Option<Self>, NotDiagnosed> {
+        if stretches.is_empty() {
+            return Ok(None);
+        }
+        let scene = Scene {
+            airframe: plane.airframe.clone(),
+            radio: plane.radio,
+            launch: Launch::Throw(plane.throw.unwrap_or_default()),
+            trim_error: plane.trim_error,
+            mishaps: Mishaps::default(),
+            wind: WindScript::calm(),
+            person: None,
+        };
+        let no_model = |error: FlightModelError| NotDiagnosed::NoModel(error.to_string());
+        let model = FlightModel::new(plane.airframe, plane.air).map_err(no_model)?;
+        let in_wind = InWind::of(&scene, &model, log, stretches).map_err(no_model)?;
+        let InWind {
+            base,
+            slopes,
+            misses,
+            fit: designed,
+        } = in_wind;
+        Ok(Some(Self {
+            log,
+            stretches,
+            model,
+            scene,
+            base,
+            slopes,
+            misses,
+            designed,
+        }))
+    }
+
+    /// How a fault fits when its own wind is looked for, not that of the plane as
+    /// designed: where those differ much, what was reckoned from one says little
+    /// about the other.
+    pub fn in_its_own_wind(&self, fault: &'static Fault, variant: &Variant) -> Option<Fit> {
+        let scene = self.scene_with(&[(fault, variant.size)])?;
+        let mut fit = InWind::of(&scene, &self.model, self.log, self.stretches)
+            .ok()?
+            .fit;
+        fit.log_likelihood += variant.prior;
+        Some(fit)
+    }
+
+    /// How well a fault explains the log, at its likeliest size; `None` when this
+    /// plane cannot have it, or it is a matter of the throw.
+    pub fn ask(&self, fault: &'static Fault) -> Option<Asked> {
+        if !fault.origin.is_of_plane() {
+            return None;
+        }
+        let variants = match fault.sizes {
+            None => vec![self.variant(fault, None)?],
+            Some(sizes) if sizes.unit == Unit::Second => self.moments(fault)?,
+            Some(sizes) => self.sizes(fault, [sizes.small, sizes.medium, sizes.large])?,
+        };
+        let (best, fit) = likeliest(variants.iter().map(|variant| self.explained(variant)))?;
+        Some(Asked {
+            fault,
+            variants,
+            best,
+            fit,
+        })
+    }
+
+    /// A fault in sizes from the first to the last of those flown, and the other
+    /// way round where it may be.
+    fn sizes(&self, fault: &'static Fault, flown: [f64; 3]) -> Option<Vec<Variant>> {
+        let mut nodes = vec![(0.0, self.misses.clone())];
+        for size in flown {
+            nodes.push((size, self.variant(fault, Some(size))?.misses));
+        }
+        if TWO_SIDED.contains(&fault.name) {
+            let other_way: Vec<_> = nodes
+                .iter()
+                .skip(1)
+                .map(|node| self.mirrored(node))
+                .collect();
+            nodes.extend(other_way);
+        }
+        nodes.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let mut variants = Vec::new();
+        for pair in nodes.windows(2) {
+            for share in [0.0, 0.25, 0.5, 0.75, 1.0] {
+                let size = pair[0].0 + (pair[1].0 - pair[0].0) * share;
+                let is_new = |last: &Variant| last.size != Some(size);
+                if size != 0.0 && variants.last().is_none_or(is_new) {
+                    variants.push(Variant {
+                        size: Some(size),
+                        misses: between(&pair[0].1, &pair[1].1, share),
+                        prior: 0.0,
+                    });
+                }
+            }
+        }
+        Some(variants)
+    }
+
+    /// Something that gives way at a moment: between two moments nothing can be
+    /// told from the flights for both.
+    fn moments(&self, fault: &'static Fault) -> Option<Vec<Variant>> {
+        let mut variants = Vec::new();
+        let mut after_s = MOMENTS_S;
+        while after_s < LOOKED_AT_S.min(self.log.ends_s() - self.log.released_s()) {
+            // Until then it is the plane as designed.
+            let gives_way_s = self.log.released_s() + after_s;
+            let sound = (self.stretches.iter())
+                .take_while(|stretch| stretch.ends_s() < gives_way_s)
+                .count();
+            let mut misses = self.misses[..sound].to_vec();
+            misses.extend(self.fly_from(sound, &[(fault, Some(after_s))])?);
+            variants.push(Variant {
+                size: Some(after_s),
+                misses,
+                prior: 0.0,
+            });
+            after_s += MOMENTS_S;
+        }
+        // Each moment was as likely before anybody looked.
+        let prior = -(variants.len().max(1) as f64).ln();
+        for variant in &mut variants {
+            variant.prior = prior;
+        }
+        Some(variants)
+    }
+
+    /// To first order a fault the other way round does the opposite.
+    fn mirrored(&self, node: &(f64, Vec<Miss>)) -> (f64, Vec<Miss>) {
+        (-node.0, between(&self.misses, &node.1, -1.0))
+    }
+
+    fn variant(&self, fault: &'static Fault, size: Option<f64>) -> Option<Variant> {
+        Some(Variant {
+            size,
+            misses: self.fly(&[(fault, size)])?,
+            prior: 0.0,
+        })
+    }
+
+    /// Flies the log with all of these faults; `None` when this plane cannot have
+    /// one of them.
+    pub fn fly(&self, faults: &[(&'static Fault, Option<f64>)]) -> Option<Vec<Miss>> {
+        self.fly_from(0, faults)
+    }
+
+    /// The same, but for the first stretches.
+    fn fly_from(
+        &self,
+        first: usize,
+        faults: &[(&'static Fault, Option<f64>)],
+    ) -> Option<Vec<Miss>> {
+        let scene = self.scene_with(faults)?;
+        let unknown = Unknown::from_array(self.base);
+        let candidate = Candidate::new(&scene, &unknown, &self.model).ok()?;
+        Some(candidate.misses(self.log, &self.stretches[first..], &unknown))
+    }
+
+    fn scene_with(&self, faults: &[(&'static Fault, Option<f64>)]) -> Option<Scene> {
+        let mut scene = self.scene.clone();
+        for (fault, size) in faults {
+            let injected = Injected::of_size(fault, size.unwrap_or(1.0));
+            injected.apply(&mut scene).ok()?;
+        }
+        Some(scene)
+    }
+
+    pub fn explained(&self, variant: &Variant) -> Fit {
+        let mut fit = fit(self.stretches, &variant.misses, &self.slopes, self.base);
+        fit.log_likelihood += variant.prior;
+        fit
+    }
+
+    /// A fault as a cause: how the log fits without it and with it.
+    pub fn cause(
+        &self,
+        fault: &'static Fault,
+        size: Option<f64>,
+        without: &Fit,
+        with: &Fit,
+    ) -> Cause {
+        Cause {
+            fault,
+            size: size.map(f64::abs),
+            mirrored: size.is_some_and(|size| size < 0.0),
+            gain: with.log_likelihood - without.log_likelihood,
+            evidence: self.evidence(without, with),
+        }
+    }
+
+    /// The one number that the fault explains best.
+    fn evidence(&self, without: &Fit, with: &Fit) -> Evidence {
+        const DEGREES: f64 = 180.0 / core::f64::consts::PI;
+        const NAMES: [(&str, &str, f64, f64); MEASURES] = [
+            ("roll rate, right positive", "deg/s", DEGREES, 0.05),
+            ("pitch rate, nose up positive", "deg/s", DEGREES, 0.05),
+            ("yaw rate, nose right positive", "deg/s", DEGREES, 0.05),
+            ("speed ahead after half a second", "m/s", 1.0, 0.1),
+            ("speed to the right after half a second", "m/s", 1.0, 0.1),
+            ("sink after half a second", "m/s", 1.0, 0.1),
+            ("propeller speed", "%", 100.0, 0.03),
+            ("battery voltage", "V", 1.0, 0.1),
+        ];
+        let mut best = (f64::NEG_INFINITY, 0, 0);
+        for (n, (without, with)) in without.left.iter().zip(&with.left).enumerate() {
+            for k in 0..MEASURES {
+                let usual = NAMES[k].3;
+                let explained = (without[k] * without[k] - with[k] * with[k]) / (usual * usual);
+                if explained > best.0 {
+                    best = (explained, n, k);
+                }
+            }
+        }
+        let (_, n, k) = best;
+        let (what, unit, per_si, _) = NAMES[k];
+        Evidence {
+            time_s: self.stretches[n].from_s,
+            released_for_s: self.stretches[n].from_s - self.log.released_s(),
+            what,
+            unit,
+            off_as_designed: without.left[n][k] * per_si,
+            off_with_fault: with.left[n][k] * per_si,
+        }
+    }
+}
+
+/// The likeliest of some fits, and which it is.
+pub(crate) fn likeliest(fits: impl Iterator<Item = Fit>) -> Option<(usize, Fit)> {
+    let mut best: Option<(usize, Fit)> = None;
+    for (index, fit) in fits.enumerate() {
+        let is_best = |(_, best): &(usize, Fit)| fit.log_likelihood > best.log_likelihood;
+        if best.as_ref().is_none_or(is_best) {
+            best = Some((index, fit));
+        }
+    }
+    best
+}
+
+/// Part of the way from some misses to others.
+fn between(from: &[Miss], to: &[Miss], share: f64) -> Vec<Miss> {
+    (from.iter().zip(to))
+        .map(|(a, b)| core::array::from_fn(|k| a[k] + (b[k] - a[k]) * share))
+        .collect()
+}

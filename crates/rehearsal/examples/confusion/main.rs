@@ -1,0 +1,206 @@
+//! Flies every fault of the library in three sizes on four planes, and pairs of
+//! them, and asks each recording what was wrong. Prints, as a page in Markdown, how
+//! often the right cause came first and among the first three, what was named in
+//! its place, and how often a cause was named where there was none.
+//!
+//! `cargo run --release --package larkfield-rehearsal --example confusion -- [SEEDS [PLANE or FAULT...]]`
+
+#[path = "../../tests/support/flown_with.rs"]
+mod flown_with;
+mod table;
+
+use std::collections::BTreeMap;
+use std::sync::Mutex;
+
+use flown_with::{FIRST_LAUNCH, flown_with, went_wrong};
+use larkfield_faults::{Origin, library};
+use larkfield_pilot::Noise;
+use larkfield_rehearsal::{Inputs, Ready, causes_of, performance_of};
+
+const PLANES: [&str; 4] = ["marram", "curlew", "sandpiper", "ternwing"];
+/// What pilots and the air do wrong is flown in a whole circuit.
+const CIRCUIT: &str = "launch_circuit_landing";
+/// Flights without a fault for each seed and plane.
+const SOUND: u64 = 10;
+/// Pairs of faults for each seed and plane, picked by chance.
+const PAIRS: u32 = 15;
+const SIZES: [&str; 3] = ["small", "medium", "large"];
+/// A fault that costs fewer points of the lesson than this, and breaks nothing, is
+/// too small to matter (an own choice).
+const MATTERS_FROM: f64 = 5.0;
+
+/// A fault and its size, which is empty where it has none.
+type Had = (&'static str, &'static str);
+
+/// One flight: plane, faults (none: sound) and seed.
+#[derive(Debug, Clone)]
+struct Case {
+    plane: &'static str,
+    faults: Vec<Had>,
+    seed: u64,
+}
+
+/// What came out.
+struct Outcome {
+    named: Vec<&'static str>,
+    /// How many of them are the first answer, the second and so on.
+    answers: Vec<usize>,
+    /// It went wrong, or cost points.
+    matters: bool,
+}
+
+/// Whether a fault is one of pilot or air.
+fn of_hands(name: &str) -> bool {
+    let origin = library()
+        .find(|fault| fault.name == name)
+        .map(|fault| fault.origin);
+    matches!(origin, Some(Origin::Air | Origin::Pilot))
+}
+
+fn main() {
+    let mut arguments = std::env::args().skip(1);
+    let seeds = (arguments.next())
+        .and_then(|text| text.parse().ok())
+        .unwrap_or(1_u64);
+    let asked: Vec<String> = arguments.collect();
+    let cases = cases(seeds, &asked);
+    // Points of the same day without a fault.
+    let twins = each(&twins(seeds), |(plane, seed)| {
+        let (inputs, recording) = flown_with(FIRST_LAUNCH, plane, &[], *seed)?;
+        Some(((*plane, *seed), points(&inputs, &recording, *seed)?))
+    });
+    let twins: BTreeMap<(&str, u64), f64> = twins.into_iter().collect();
+    let done = each(&cases, |case| Some((case.clone(), fly(case, &twins)?)));
+    table::print(&done, seeds);
+}
+
+/// Does something with each on all processors; what comes out, in their order.
+fn each<T: Sync, R: Send>(all: &[T], work: impl Fn(&T) -> Option<R> + Sync) -> Vec<R> {
+    let next = Mutex::new(all.iter().enumerate());
+    let done = Mutex::new(Vec::new());
+    std::thread::scope(|scope| {
+        for _ in 0..std::thread::available_parallelism().map_or(1, usize::from) {
+            scope.spawn(|| {
+                while let Some((number, one)) = next.lock().ok().and_then(|mut next| next.next()) {
+                    if number % 20 == 0 {
+                        eprint!("\r{number} of {}", all.len());
+                    }
+                    if let Some(result) = work(one)
+                        && let Ok(mut done) = done.lock()
+                    {
+                        done.push((number, result));
+                    }
+                }
+            });
+        }
+    });
+    eprintln!();
+    let mut done = done.into_inner().unwrap_or_default();
+    done.sort_by_key(|(number, _)| *number);
+    done.into_iter().map(|(_, result)| result).collect()
+}
+
+fn twins(seeds: u64) -> Vec<(&'static str, u64)> {
+    let of = |plane| (1..=seeds).map(move |seed| (plane, seed));
+    PLANES.into_iter().flat_map(of).collect()
+}
+
+fn cases(seeds: u64, asked: &[String]) -> Vec<Case> {
+    let any_plane = !PLANES
+        .iter()
+        .any(|plane| asked.iter().any(|name| name == plane));
+    let any_fault = !asked.iter().any(|name| !PLANES.contains(&name.as_str()));
+    let mut cases = Vec::new();
+    for plane in PLANES {
+        if !any_plane && !asked.iter().any(|name| name == plane) {
+            continue;
+        }
+        for seed in 1..=seeds {
+            for sound in 0..SOUND {
+                cases.push(Case {
+                    plane,
+                    faults: Vec::new(),
+                    seed: seed + 1000 * sound,
+                });
+            }
+            for fault in library() {
+                if !any_fault && !asked.iter().any(|name| name == fault.name) {
+                    continue;
+                }
+                let sizes: &[&str] = if fault.sizes.is_some() { &SIZES } else { &[""] };
+                cases.extend(sizes.iter().map(|size| Case {
+                    plane,
+                    faults: vec![(fault.name, size)],
+                    seed,
+                }));
+            }
+            if any_fault || asked.iter().any(|name| name == "pairs") {
+                cases.extend((0..PAIRS).map(|number| pair(plane, seed, number)));
+            }
+        }
+    }
+    cases
+}
+
+/// Two faults of plane or throw by chance, medium or large.
+fn pair(plane: &'static str, seed: u64, number: u32) -> Case {
+    let all: Vec<_> = library().filter(|fault| !of_hands(fault.name)).collect();
+    let noise = Noise::new(seed, plane);
+    let pick = |channel: u32| {
+        let index = (noise.uniform(4 * number + channel) * all.len() as f64) as usize;
+        let fault = all[index.min(all.len() - 1)];
+        let size = match &fault.sizes {
+            None => "",
+            Some(_) if noise.uniform(4 * number + channel + 1) < 0.5 => "medium",
+            Some(_) => "large",
+        };
+        (fault.name, size)
+    };
+    Case {
+        plane,
+        faults: vec![pick(0), pick(2)],
+        seed,
+    }
+}
+
+/// Flies a case and asks its recording; `None` when this plane cannot have it.
+fn fly(case: &Case, twins: &BTreeMap<(&str, u64), f64>) -> Option<Outcome> {
+    let faults: Vec<String> = (case.faults.iter())
+        .map(|(name, size)| match *size {
+            "" => (*name).to_owned(),
+            size => format!("{name}={size}"),
+        })
+        .collect();
+    if let [(one, _), (other, _)] = case.faults[..]
+        && one == other
+    {
+        return None;
+    }
+    let hands = case.faults.iter().any(|(name, _)| of_hands(name));
+    let lesson = if hands { CIRCUIT } else { FIRST_LAUNCH };
+    let (inputs, flown) = flown_with(lesson, case.plane, &faults, case.seed)?;
+    let wrong = went_wrong(&flown);
+    let diagnosis = causes_of(&inputs, &flown.samples, wrong, |_| true).ok()?;
+    let cost = (twins.get(&(case.plane, case.seed)))
+        .and_then(|twin| Some(twin - points(&inputs, &flown, case.seed)?));
+    Some(Outcome {
+        named: (diagnosis.causes.iter())
+            .map(|cause| cause.fault.name)
+            .collect(),
+        answers: diagnosis.answers,
+        matters: wrong || !hands && cost.is_some_and(|cost| cost >= MATTERS_FROM),
+    })
+}
+
+fn points(inputs: &Inputs, flown: &larkfield_recording::Recording, seed: u64) -> Option<f64> {
+    let conditions = Ready::of(inputs, seed).ok()?.conditions;
+    let performance = performance_of(&inputs.model);
+    let score = larkfield_lesson::score(
+        &inputs.lesson,
+        &inputs.field,
+        flown,
+        &performance,
+        &conditions,
+    );
+    Some(score.total)
+}
