@@ -144,6 +144,17 @@ fn a_figure_eight_is_a_full_turn_each_way_within_its_band() {
     assert!(done_at(goal, None, 0.02, |t| turning(t, 1e9, 0.0)).is_nan());
     // Climbing 0.5 m/s it leaves a band of 5 m after 10 s, again and again.
     assert!(done_at(goal, None, 0.02, |t| turning(t, 12.0, 0.5)).is_nan());
+    // The nose of a plane that tumbles comes round too. On its back after 5 s it
+    // begins again there: the turn right that is left, 210 deg, is none.
+    let at_5_s = |t: f64| (5.0..5.1).contains(&t);
+    for (bank_rad, stalled_share) in [(2.0, 0.0), (0.0, 0.6)] {
+        let tumbled = |t: f64| Watch {
+            bank_rad: if at_5_s(t) { bank_rad } else { 0.4 },
+            stalled_share: if at_5_s(t) { stalled_share } else { 0.0 },
+            ..turning(t, 12.0, 0.0)
+        };
+        assert!(done_at(goal, None, 0.02, tumbled).is_nan());
+    }
 }
 
 fn level(time_s: f64, climb_m_s: f64, stick: f64) -> Watch<'static> {

@@ -8,6 +8,10 @@ use crate::Watch;
 /// A turn counts as full when the nose has come round by this much: the last
 /// sixth belongs to rolling over to the other side.
 const FULL_RAD: f64 = 300.0 / 180.0 * PI;
+/// On its back, or with more than half of its wing stalled, a plane is not turned
+/// by anybody: a tumble brings the nose round as well.
+const ON_ITS_BACK_RAD: f64 = 0.5 * PI;
+const STALLED_SHARE: f64 = 0.5;
 
 /// Turning, added up.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -39,8 +43,9 @@ impl Eight {
         self.turned_rad += wrap(seen.heading_rad - before_rad);
         self.lowest_m = self.lowest_m.min(height_m);
         self.highest_m = self.highest_m.max(height_m);
-        if self.highest_m - self.lowest_m > band_m {
-            // Out of the band: it begins again from here.
+        let tumbles = seen.bank_rad.abs() > ON_ITS_BACK_RAD || seen.stalled_share > STALLED_SHARE;
+        if self.highest_m - self.lowest_m > band_m || tumbles {
+            // Out of the band or out of hand: it begins again from here.
             *self = Self::default();
             self.begin(seen);
             return Progress::Under(0.0);
