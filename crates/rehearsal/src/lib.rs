@@ -38,8 +38,8 @@ pub use outputs::{
 pub use page::{assumed, page_input};
 pub use performance::performance_of;
 pub use places::{
-    LOGBOOK_VARIABLE, beside, course, lesson_name, logbook_file, own_settings, ron_files, shipped,
-    shipped_like,
+    LOGBOOK_VARIABLE, RADIOS, beside, course, lesson_name, logbook_file, own_radios, own_settings,
+    ron_files, shipped, shipped_like,
 };
 pub use request::{PilotChoice, Request};
 pub use versions::versions;

@@ -86,6 +86,14 @@ pub fn own_settings() -> Option<PathBuf> {
     Some(base.config_dir().join("larkfield"))
 }
 
+/// Folder of radios below that of settings and below that of shipped files.
+pub const RADIOS: &str = "radios";
+
+/// The folder of a person's own radios; none where the system has no such place.
+pub fn own_radios() -> Option<PathBuf> {
+    Some(own_settings()?.join(RADIOS))
+}
+
 /// Names a logbook for every program.
 pub const LOGBOOK_VARIABLE: &str = "LARKFIELD_LOGBOOK";
 

@@ -108,7 +108,7 @@ pub fn run(arguments: &LearnArguments) -> Result<(), Failure> {
 fn target(arguments: &LearnArguments, name: &str) -> Result<PathBuf, Failure> {
     let path = match &arguments.out {
         Some(path) => path.clone(),
-        None => place::kept()
+        None => larkfield_rehearsal::own_radios()
             .map(|folder| folder.join(place::file_name(name)))
             .ok_or_else(|| {
                 Failure::input("this system has no place for settings; give --out FILE")

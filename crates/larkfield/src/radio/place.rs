@@ -4,15 +4,7 @@ use std::path::{Path, PathBuf};
 
 use larkfield_files::radio::load_radio;
 use larkfield_radio::Transmitter;
-use larkfield_rehearsal::{Failure, own_settings, shipped};
-
-/// Radios below the folder of settings and below that of shipped files.
-const FOLDER: &str = "radios";
-
-/// The folder of a person's own radios; none where the system has no such place.
-pub fn kept() -> Option<PathBuf> {
-    Some(own_settings()?.join(FOLDER))
-}
+use larkfield_rehearsal::{Failure, RADIOS, own_radios, shipped};
 
 /// The file that somebody means: one of that name, or one kept or shipped.
 ///
@@ -26,17 +18,17 @@ pub fn find(named: &Path) -> Result<PathBuf, Failure> {
     if named.extension().is_none_or(|ending| ending != "ron") {
         file.push(".ron");
     }
-    let kept = kept();
+    let kept = own_radios();
     if let Some(path) = kept.as_ref().map(|folder| folder.join(&file))
         && path.is_file()
     {
         return Ok(path);
     }
-    let relative = Path::new("assets").join(FOLDER).join(&file);
+    let relative = Path::new("assets").join(RADIOS).join(&file);
     shipped(&relative.display().to_string()).map_err(|_| {
         let kept = kept.map_or_else(String::new, |folder| format!(", in {}", folder.display()));
         Failure::input(format!(
-            "{}: there is no such radio file here{kept}, or in assets/{FOLDER}; make one with \
+            "{}: there is no such radio file here{kept}, or in assets/{RADIOS}; make one with \
              `larkfield radio learn`",
             named.display()
         ))

@@ -51,7 +51,8 @@ pub(super) fn next(mut losses: Vec<(f64, String)>, total: f64, endangered: bool)
     }
     if steps.is_empty() || total >= 90.0 && !endangered {
         steps.push(
-            "Rehearse the same throw in a little more wind, then let the pilot throw alone."
+            "Fly it once more on another day; when that goes as well, take the next step of the \
+             course (`larkfield lessons`)."
                 .to_owned(),
         );
     }

@@ -6,7 +6,7 @@ use larkfield_files::airframe::load_airframe;
 use larkfield_files::lesson::load_lesson;
 use larkfield_files::radio::load_radio;
 use larkfield_rehearsal::{
-    PilotChoice, Request, course, lesson_name, own_settings, ron_files, shipped_like,
+    PilotChoice, Request, course, lesson_name, own_radios, ron_files, shipped_like,
 };
 
 use super::rows::{Holds, Pick, Row, Rows, Subject};
@@ -134,8 +134,8 @@ pub fn rows(settings: &Settings, flown: bool) -> Rows {
     winds.extend(files(WINDS, stem));
     let mut sticks = vec![none("keys")];
     let radio = |file: &Path| Some(load_radio(file).ok()?.name);
-    if let Some(own) = own_settings() {
-        let mut own = ron_files(&own.join("radios"));
+    if let Some(own) = own_radios() {
+        let mut own = ron_files(&own);
         own.sort();
         sticks.extend(picks(own, radio));
     }
