@@ -26,6 +26,8 @@ const MOST_LIFT: f64 = 1.0;
 /// A sheet wing stalls at 10 to 15 degrees (aviation.govt.nz, "Wing-drop
 /// stalling": about 15); beyond this it is near.
 const NEAR_STALL_RAD: f64 = 0.18;
+/// And beyond this it has, though the wind is only guessed.
+const SURELY_STALLED_RAD: f64 = 0.3;
 
 /// A rule that was broken.
 pub(crate) struct Broken {
@@ -163,12 +165,26 @@ impl Hands {
         )
     }
 
-    /// Slower than the stall, nose up, and nobody pushes; in a flare that belongs
-    /// there.
+    /// Pulls hard at a wing that has stalled; or, slower than the stall and nose up,
+    /// does not push. In a flare that belongs there.
     fn over_pull(&self) -> Option<Broken> {
+        let hard = |m: &&Moment| {
+            self.not_landing(m)
+                && m.free_s > THROW_S
+                && m.pitch > 0.5
+                && (m.airspeed_m_s < self.stall_m_s || m.alpha_rad > SURELY_STALLED_RAD)
+        };
+        let what = "time of much up elevator with the wing stalled or slower than its stall";
+        let pulled = self.total("over-pull", what, hard, 0.3, 0.1);
         let slow = |m: &&Moment| self.is_slow(m) && m.pitch > -0.1 && m.pitch_rad > 0.0;
         let what = "time slower than the stall without a push";
-        self.total("over-pull", what, slow, 0.7, 0.2)
+        let waited = self.total("over-pull", what, slow, 0.7, 0.2);
+        let gain = |rule: &Option<Broken>| rule.as_ref().map_or(0.0, |rule| rule.gain);
+        if gain(&pulled) > gain(&waited) {
+            pulled
+        } else {
+            waited
+        }
     }
 
     /// A good part of the stick deepens a bank that is there already when the plane

@@ -3,15 +3,17 @@
 //! expected of a flight is the fault it was flown with.
 
 #[path = "support/faulty.rs"]
-#[allow(dead_code, reason = "only circuits are flown here")]
+#[allow(dead_code, reason = "not everything is flown here")]
 mod faulty;
 #[path = "support/flown_with.rs"]
 mod flown_with;
 
 use flown_with::{FIRST_LAUNCH, flown_with, went_wrong};
 use larkfield_diagnosis::{Diagnosis, NotDiagnosed};
+use larkfield_pilot::{ScriptedPilot, Tape};
 use larkfield_recording::{FlightStage, Sample};
-use larkfield_rehearsal::{PilotChoice, causes_of};
+use larkfield_rehearsal::{PilotChoice, Ready, causes_of};
+use larkfield_world::{FieldSetup, FieldWorld};
 
 fn diagnosed(plane: &str, fault: &str, seed: u64) -> Diagnosis {
     let faults = [fault.to_owned()];
@@ -124,6 +126,33 @@ fn what_the_pilot_did_is_named_when_it_went_wrong_and_only_then() {
     }
     for plane in ["marram", "sandpiper"] {
         assert_eq!(of_circuit(plane, &[], true), [""; 0], "{plane}");
+    }
+}
+
+/// What beginners do most: out of the hand, the elevator to its stop, and held.
+#[test]
+fn full_elevator_held_after_the_throw_is_named() {
+    for plane in ["marram", "curlew"] {
+        let inputs = faulty::inputs(plane, faulty::THROW, PilotChoice::Competent, &[]);
+        let inputs = inputs.unwrap_or_else(|e| panic!("{e}"));
+        let sound = faulty::flown(plane, faulty::THROW, PilotChoice::Competent, &[]);
+        let pulls_s = faulty::released_s(&sound) + 0.6;
+        let mut sticks = sound.controls;
+        for moved in sticks.iter_mut().filter(|moved| moved.time_s > pulls_s) {
+            moved.message.sticks.pitch = 1.0;
+        }
+        let mut setup = Ready::of(&inputs, 1)
+            .unwrap_or_else(|failure| panic!("{:#}", failure.error))
+            .setup;
+        setup.pilot = ScriptedPilot::playback(Tape::of_all(sticks));
+        let mut world = FieldWorld::new(FieldSetup::default());
+        let id = world.add_flight(setup);
+        world.run_to_end(|_| true);
+        let recording = world.take_result(id).expect("flown").recording;
+        assert!(went_wrong(&recording), "{plane}");
+        let found = causes_of(&inputs, &recording.samples, true, |_| true).expect("it flew");
+        println!("{plane}: {}", found.in_words());
+        assert_eq!(answer(&found), ["over-pull"], "{plane}");
     }
 }
 
