@@ -27,6 +27,7 @@ pub mod hud;
 pub mod link;
 pub mod measure;
 pub mod menu;
+pub mod opening;
 pub mod picture;
 pub mod plane;
 pub mod replay;

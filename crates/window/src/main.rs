@@ -22,6 +22,7 @@ use larkfield_window::guide::GuidePlugin;
 use larkfield_window::hud::{HudPlugin, Shown};
 use larkfield_window::measure::MeasurePlugin;
 use larkfield_window::menu::MenuPlugin;
+use larkfield_window::opening::opening;
 use larkfield_window::picture::{PicturePlugin, Pictures};
 use larkfield_window::plane::PlanePlugin;
 use larkfield_window::replay::ReplayPlugin;
@@ -122,18 +123,19 @@ fn run(
         .drill
         .as_deref()
         .map(|name| drill_of(name, &session, arguments.drill_seed()));
-    app.add_plugins(
-        DefaultPlugins
-            .set(WindowPlugin {
-                primary_window: Some(window),
-                ..default()
-            })
-            .set(LogPlugin {
-                filter: "error".to_owned(),
-                ..default()
-            }),
-    )
-    .add_plugins((
+    let view = DefaultPlugins
+        .set(WindowPlugin {
+            primary_window: Some(window),
+            ..default()
+        })
+        .set(LogPlugin {
+            filter: "error".to_owned(),
+            ..default()
+        });
+    opening(|| {
+        app.add_plugins(view);
+    });
+    app.add_plugins((
         ControlPlugin,
         FieldPlugin,
         PlanePlugin,

@@ -57,15 +57,20 @@ impl Screen {
         assert!(said.is_empty(), "{arguments:?} said {said}");
     }
 
-    /// Runs it until it leaves, and reads what it prints.
-    pub fn read(&self, arguments: &[&str], environment: &[(&str, &Path)]) -> String {
-        let mut window = Command::new(env!("CARGO_BIN_EXE_larkfield-window"))
-            .args(arguments)
+    /// The window's program, on this screen.
+    pub fn program(&self, arguments: &[&str]) -> Command {
+        let mut program = Command::new(env!("CARGO_BIN_EXE_larkfield-window"));
+        (program.args(arguments))
             .env_remove("DISPLAY")
             .env_remove("WAYLAND_DISPLAY")
             .envs(self.environment.iter().map(|(name, value)| (name, value)))
-            .envs(environment.iter().copied())
-            .current_dir(Path::new(env!("CARGO_MANIFEST_DIR")).join("../.."))
+            .current_dir(Path::new(env!("CARGO_MANIFEST_DIR")).join("../.."));
+        program
+    }
+
+    /// Runs it until it leaves, and reads what it prints.
+    pub fn read(&self, arguments: &[&str], environment: &[(&str, &Path)]) -> String {
+        let mut window = (self.program(arguments).envs(environment.iter().copied()))
             .stdout(Stdio::piped())
             .spawn()
             .expect("the window starts");
