@@ -10,7 +10,6 @@ mod support;
 mod wayland;
 
 use std::path::{Path, PathBuf};
-use std::process::Command;
 
 use serde_json::Value;
 use support::{Screen, folder};
@@ -314,21 +313,16 @@ fn the_field_costs_at_most_twice_a_lit_plain_and_a_stick_is_seen_at_once() {
 #[test]
 fn where_no_window_can_be_opened_people_read_why() {
     let screen = Screen::x11();
-    let without_screen = |program: &mut Command| {
-        program.env_remove("DISPLAY").env_remove("WAYLAND_SOCKET");
-    };
-    let without_driver = |program: &mut Command| {
-        for name in ["VK_DRIVER_FILES", "VK_ICD_FILENAMES"] {
-            program.env(name, "/nowhere.json");
-        }
-    };
-    let ways: [(&dyn Fn(&mut Command), &str); 2] = [
-        (&without_screen, "there is no screen"),
-        (&without_driver, "no graphics driver"),
-    ];
-    for (without, why) in ways {
-        let mut program = screen.program(&["--watch"]);
-        without(&mut program);
+    let mut without_screen = screen.program(&["--watch"]);
+    (without_screen.env_remove("DISPLAY")).env_remove("WAYLAND_SOCKET");
+    let mut without_driver = screen.program(&["--watch"]);
+    for name in ["VK_DRIVER_FILES", "VK_ICD_FILENAMES"] {
+        without_driver.env(name, "/nowhere.json");
+    }
+    for (mut program, why) in [
+        (without_screen, "there is no screen"),
+        (without_driver, "no graphics driver"),
+    ] {
         let output = program.output().expect("the window starts");
         let said = String::from_utf8_lossy(&output.stderr);
         assert_eq!(output.status.code(), Some(1), "{said}");
