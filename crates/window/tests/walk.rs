@@ -204,7 +204,11 @@ fn every_screen_is_reached_by_keys_and_says_what_it_should() {
         ("paused", vec!["Paused. P goes on"]),
         (
             "result",
-            vec!["of 100 points", "by calculation", "G look at it again"],
+            vec![
+                "of 100 points",
+                "Likeliest: over-pull",
+                "G look at it again",
+            ],
         ),
         (
             "replay-behind",
