@@ -162,6 +162,10 @@ pub struct RehearseArguments {
     /// Folder for the run, which must not exist yet [default: a new one in runs/]
     #[arg(long, value_name = "DIR")]
     pub out: Option<PathBuf>,
+    /// Do not ask what was wrong and what would have saved a flight that went wrong,
+    /// which takes seconds; `larkfield causes` can ask later
+    #[arg(long)]
+    pub score_only: bool,
     /// Let the new run take the place of an earlier one in the folder --out
     #[arg(long, requires = "out")]
     pub replace: bool,

@@ -102,7 +102,9 @@ pub fn run(
         );
     }
     if ended.whole {
-        look_back(inputs, arguments.seed, &mut ended.flown, &stop)?;
+        if !arguments.score_only {
+            look_back(inputs, arguments.seed, &mut ended.flown, &stop)?;
+        }
         return leave(arguments, inputs, folder, performance, &ended.flown, keeper);
     }
     let began = hands.began();

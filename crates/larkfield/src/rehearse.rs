@@ -76,7 +76,9 @@ fn one(
             return Err(Failure::stopped(format!("stopped; see {partial}")));
         }
     };
-    look_back(inputs, arguments.seed, &mut flown, stop)?;
+    if !arguments.score_only {
+        look_back(inputs, arguments.seed, &mut flown, stop)?;
+    }
     leave(arguments, inputs, folder, performance, &flown, keeper)
 }
 

@@ -127,7 +127,8 @@ remark "learned"
 said() {
     grep -q "$1" /tmp/flight
 }
-larkfield rehearse --ready --pilot device --radio /tmp/radio.ron --seed 1 --out /tmp/run \
+# Causes are looked for outside as well, where that is fifty times faster.
+larkfield rehearse --ready --pilot device --radio /tmp/radio.ron --seed 1 --score-only --out /tmp/run \
     >/tmp/score 2>/tmp/flight &
 program=$!
 until_true said "Before the sticks count"
