@@ -133,12 +133,10 @@ impl Inquiry<'_> {
         answers.answers.extend(Answers::of(second).answers);
         // Either may come first by now.
         answers.answers.sort_by(|a, b| gain(b).total_cmp(&gain(a)));
-        let named = |cause: &Cause| {
-            let same = |other: &Cause| other.fault.name == cause.fault.name;
-            answers.answers.iter().flatten().any(same)
-        };
-        let others = answers.others.iter().filter(|cause| !named(cause));
-        answers.others = others.cloned().collect();
+        let named: Vec<&str> = (answers.answers.iter().flatten())
+            .map(|cause| cause.fault.name)
+            .collect();
+        (answers.others).retain(|cause| !named.contains(&cause.fault.name));
         answers
     }
 

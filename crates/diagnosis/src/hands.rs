@@ -26,7 +26,7 @@ const MOST_LIFT: f64 = 1.0;
 /// A sheet wing stalls at 10 to 15 degrees (aviation.govt.nz, "Wing-drop
 /// stalling": about 15); beyond this it is near.
 const NEAR_STALL_RAD: f64 = 0.18;
-/// And beyond this it has, though the wind is only guessed.
+/// And beyond this it has, though the wind is only guessed (own choice).
 const SURELY_STALLED_RAD: f64 = 0.3;
 
 /// A rule that was broken.
@@ -179,12 +179,8 @@ impl Hands {
         let slow = |m: &&Moment| self.is_slow(m) && m.pitch > -0.1 && m.pitch_rad > 0.0;
         let what = "time slower than the stall without a push";
         let waited = self.total("over-pull", what, slow, 0.7, 0.2);
-        let gain = |rule: &Option<Broken>| rule.as_ref().map_or(0.0, |rule| rule.gain);
-        if gain(&pulled) > gain(&waited) {
-            pulled
-        } else {
-            waited
-        }
+        let broken = [pulled, waited].into_iter().flatten();
+        broken.max_by(|a, b| a.gain.total_cmp(&b.gain))
     }
 
     /// A good part of the stick deepens a bank that is there already when the plane

@@ -7,7 +7,7 @@ use larkfield_files::radio::{read_radio, write_radio};
 use larkfield_radio::draw::UNCHECKED;
 use larkfield_radio::learn::{Learned, Learner, Progress, Prompt};
 use larkfield_radio::{Function, ThrottleStop};
-use larkfield_rehearsal::{Failure, json};
+use larkfield_rehearsal::{Failure, json, own_radios};
 use serde::Serialize;
 
 use super::args::LearnArguments;
@@ -108,7 +108,7 @@ pub fn run(arguments: &LearnArguments) -> Result<(), Failure> {
 fn target(arguments: &LearnArguments, name: &str) -> Result<PathBuf, Failure> {
     let path = match &arguments.out {
         Some(path) => path.clone(),
-        None => larkfield_rehearsal::own_radios()
+        None => own_radios()
             .map(|folder| folder.join(place::file_name(name)))
             .ok_or_else(|| {
                 Failure::input("this system has no place for settings; give --out FILE")

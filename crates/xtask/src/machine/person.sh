@@ -127,7 +127,8 @@ remark "learned"
 said() {
     grep -q "$1" /tmp/flight
 }
-# Causes are looked for outside as well, where that is fifty times faster.
+# Causes are looked for where the flight is flown again outside, which is much
+# faster than in emulation.
 larkfield rehearse --ready --pilot device --radio /tmp/radio.ron --seed 1 --score-only --out /tmp/run \
     >/tmp/score 2>/tmp/flight &
 program=$!
