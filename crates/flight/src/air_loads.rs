@@ -8,8 +8,7 @@ use glam::DVec3;
 use crate::airborne::{Airborne, StripBlock};
 use crate::circulation::{Change, follow};
 use crate::flow::Flow;
-use crate::induced::{Induced, Sources, induced};
-use crate::influence::TileEffects;
+use crate::induced::{Induced, Sources};
 use crate::lanes::{Plain, Processor, Wide, Wide3};
 use crate::power::Slipstream;
 use crate::section::{Attachment, SectionCoefficients, moment_share};
@@ -101,24 +100,28 @@ impl Airborne {
         let count = self.blocks.len().min(state.len()).min(N);
         let state = &mut state[..count];
         let blocks = &self.blocks[..count];
-        let source = Sources::of(p, &self.surfaces, &self.slots, state);
+        let source = Sources::<N>::of(p, self, flow, state);
         // What needs no propeller comes first: the processor does it while it
         // still waits for the last of the power train.
         let mut all_induced = ArrayVec::<Induced<P>, N>::new();
-        for tile in self.influence.tiles() {
-            match tile.effects() {
-                TileEffects::Pair(effects) => {
-                    let [one, other] = induced(p, effects, tile.own(), &source);
-                    all_induced.push(one);
-                    all_induced.push(other);
-                }
-                TileEffects::Single(effects) => {
-                    let [one] = induced(p, effects, tile.own(), &source);
-                    all_induced.push(one);
-                }
+        for tile in &self.influence.tiles {
+            macro_rules! of_blocks {
+                ($count:literal) => {
+                    for induced in tile.induced::<P, $count, N>(p, &self.surfaces, &source) {
+                        all_induced.push(induced);
+                    }
+                };
+            }
+            match tile.surface_of_block.len() {
+                1 => of_blocks!(1),
+                2 => of_blocks!(2),
+                3 => of_blocks!(3),
+                4 => of_blocks!(4),
+                5 => of_blocks!(5),
+                _ => of_blocks!(6),
             }
         }
-        self.add_ground_image(p, flow, state, &mut all_induced);
+        self.add_ground_image(p, flow, &source, &mut all_induced);
         let [left, right] = wing_stalled(p, self, state);
         let wake = TailWake::behind(self, flow.velocity_m_s, left.max(right));
 

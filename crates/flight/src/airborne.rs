@@ -88,12 +88,16 @@ pub(crate) struct SpecialSection {
 pub(crate) struct SurfaceStrips {
     pub from: usize,
     pub to: usize,
+    /// Blocks that hold them, likewise.
+    pub first_block: usize,
+    pub end_block: usize,
 }
 
 /// The lifting surfaces and bodies of one aeroplane.
 #[derive(Debug, Clone)]
 pub(crate) struct Airborne {
     pub strips: Vec<Strip>,
+    #[cfg(test)]
     pub slots: Slots,
     pub blocks: Vec<StripBlock>,
     pub surfaces: Vec<SurfaceStrips>,
@@ -162,9 +166,13 @@ impl Airborne {
             .map(|s| {
                 let from = strips.iter().position(|p| p.surface == s).unwrap_or(0);
                 let members = strips.iter().filter(|p| p.surface == s).count();
+                let first_block = slots.block_of(from);
+                let last = members.checked_sub(1);
                 SurfaceStrips {
                     from,
                     to: from + members,
+                    first_block,
+                    end_block: last.map_or(first_block, |last| slots.block_of(from + last) + 1),
                 }
             })
             .collect();
@@ -188,6 +196,7 @@ impl Airborne {
             span_m: layout.span_m,
             tail_m: layout.tail_m,
             strips,
+            #[cfg(test)]
             slots,
         }
     }

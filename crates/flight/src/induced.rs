@@ -1,13 +1,12 @@
 //! Normal velocities that circulation and its mirror image induce at each strip.
 
-use core::ops::Range;
+use arrayvec::ArrayVec;
 
 use crate::airborne::{Airborne, SurfaceStrips};
 use crate::flow::Flow;
-use crate::influence::{Effect, MOST_SURFACES};
-use crate::lanes::{Processor, WIDTH, Wide, Wide3};
+use crate::influence::{Effect, MOST_SURFACES, Tile};
+use crate::lanes::{Processor, WIDTH, Wide, Wide3, WideSingles, single};
 use crate::state::BlockState;
-use crate::strips::{MOST_STRIPS, Slots};
 
 /// Induced normal velocities at a block of strips.
 #[derive(Clone, Copy)]
@@ -20,166 +19,129 @@ pub(crate) struct Induced<P: Processor> {
     pub bound_m_s: Wide<P>,
 }
 
-/// Sums at the three-quarter and the quarter chord of a tile of blocks.
-#[derive(Clone, Copy)]
-struct Sums<P: Processor, const K: usize> {
-    ahead_m_s: [Wide<P>; K],
-    bound_m_s: [Wide<P>; K],
+/// What is induced at the three-quarter chord, then at the quarter chord of each
+/// of a tile of blocks.
+type Sums<P, const K: usize> = [WideSingles<P>; K];
+
+/// Circulation of every strip, in the order of blocks and lanes.
+pub(crate) struct Sources<const N: usize> {
+    circulation_m2_s: [[f32; WIDTH]; N],
+    /// Mean of each surface where the ground is within reach, times how far the
+    /// plane stands upright: the tables of the ground hold for a plane that does.
+    mean_m2_s: ArrayVec<f32, MOST_SURFACES>,
 }
 
-/// Circulation of every strip that is there, side by side.
-pub(crate) struct Sources {
-    circulation_m2_s: [f64; MOST_SOURCES],
-    count: usize,
-}
-
-/// Room for all strips and the empty lanes of the last block.
-const MOST_SOURCES: usize = MOST_STRIPS + WIDTH;
-
-impl Sources {
+impl<const N: usize> Sources<N> {
     #[inline(always)]
-    pub fn of<P: Processor>(
-        p: P,
-        surfaces: &[SurfaceStrips],
-        slots: &Slots,
-        state: &[BlockState],
-    ) -> Self {
-        let mut circulation_m2_s = [0.0; MOST_SOURCES];
-        let mut count = 0;
-        for surface in surfaces {
-            let blocks = slots.blocks_of(surface.from, surface.to);
-            // The next surface overwrites what empty lanes have left.
-            let mut at = surface.from;
-            for of in state.get(blocks).unwrap_or_default() {
+    pub fn of<P: Processor>(p: P, plane: &Airborne, flow: &Flow, state: &[BlockState]) -> Self {
+        let mut all = Self {
+            circulation_m2_s: [[0.0; WIDTH]; N],
+            mean_m2_s: ArrayVec::new(),
+        };
+        let is_ground_near =
+            flow.height_m <= 1.8 * plane.span_m && plane.surfaces.len() <= MOST_SURFACES;
+        let upright = flow.down.z.max(0.0);
+        let blocks = plane.blocks.iter().zip(state);
+        let mut rooms = all.circulation_m2_s.iter_mut().zip(blocks);
+        for surface in &plane.surfaces {
+            let mut weighted = Wide::all(p, 0.0);
+            for (room, (block, of)) in (&mut rooms).take(surface.end_block - surface.first_block) {
                 let sum = of.circulation_m2_s.on(p) + of.shed_m2_s;
-                if let Some(room) = circulation_m2_s.get_mut(at..at + WIDTH) {
-                    room.copy_from_slice(&sum.lanes().0);
+                *room = sum.lanes().0.map(single);
+                if is_ground_near {
+                    weighted += sum * block.width_share;
                 }
-                at += WIDTH;
             }
-            count = surface.to;
+            if is_ground_near {
+                all.mean_m2_s.push(single(weighted.sum() * upright));
+            }
         }
-        Self {
-            circulation_m2_s,
-            count,
-        }
+        all
     }
 
-    /// Of the strips in a range.
+    /// Of the strips of a surface that begins with a block.
     #[inline(always)]
-    fn strips(&self, range: Range<usize>) -> &[f64] {
-        let to = range.end.min(self.count);
-        self.circulation_m2_s
-            .get(range.start..to)
-            .unwrap_or_default()
+    fn from_block(&self, block: usize) -> &[f32] {
+        let rest = self.circulation_m2_s.get(block..).unwrap_or_default();
+        rest.as_flattened()
     }
 }
 
-/// Effect of sources on a tile: two chains of sums at each place, so that one
-/// addition need not wait for the one before it.
+/// Effect of sources on a tile.
 #[inline(always)]
 fn sum<P: Processor, const K: usize>(
     p: P,
     effects: &[[Effect; K]],
-    source_m2_s: &[f64],
+    source_m2_s: &[f32],
 ) -> Sums<P, K> {
-    let nil = [Wide::all(p, 0.0); K];
-    let mut chains = [Sums {
-        ahead_m_s: nil,
-        bound_m_s: nil,
-    }; CHAINS];
-    let count = effects.len().min(source_m2_s.len());
-    let (effects, last_effects) = effects[..count].as_chunks::<CHAINS>();
-    let (sources, last_sources) = source_m2_s[..count].as_chunks::<CHAINS>();
-    for (effects, sources) in effects.iter().zip(sources) {
-        for (chain, (effects, gamma)) in chains.iter_mut().zip(effects.iter().zip(sources)) {
-            chain.add(effects, Wide::all(p, *gamma));
+    let mut sums = [WideSingles::all(p, 0.0); K];
+    for (effects, gamma_m2_s) in effects.iter().zip(source_m2_s) {
+        let gamma_m2_s = WideSingles::all(p, *gamma_m2_s);
+        for (sum, effect) in sums.iter_mut().zip(effects) {
+            *sum += effect.on(p) * gamma_m2_s;
         }
     }
-    let last = last_effects.iter().zip(last_sources);
-    for (chain, (effects, gamma)) in chains.iter_mut().zip(last) {
-        chain.add(effects, Wide::all(p, *gamma));
-    }
-    let [one, other] = chains;
-    one.plus(&other)
+    sums
 }
 
-/// Chains of sums.
-const CHAINS: usize = 2;
-
-impl<P: Processor, const K: usize> Sums<P, K> {
-    /// Adds what a source induces.
+impl Tile {
+    /// What all circulations induce at the blocks of the tile, of which there are
+    /// `K`.
     #[inline(always)]
-    fn add(&mut self, effects: &[Effect; K], gamma_m2_s: Wide<P>) {
-        for (k, effect) in effects.iter().enumerate() {
-            let [at_three_quarter, at_quarter] = effect.on(gamma_m2_s.processor());
-            self.ahead_m_s[k] += at_three_quarter * gamma_m2_s;
-            self.bound_m_s[k] += at_quarter * gamma_m2_s;
+    pub(crate) fn induced<P: Processor, const K: usize, const N: usize>(
+        &self,
+        p: P,
+        surfaces: &[SurfaceStrips],
+        source: &Sources<N>,
+    ) -> [Induced<P>; K] {
+        let (effects, _) = self.effects.as_chunks::<K>();
+        let nil = [WideSingles::all(p, 0.0); K];
+        let (mut all, mut others) = (nil, nil);
+        for (index, surface) in surfaces.iter().enumerate() {
+            let effects = effects.get(surface.from..surface.to).unwrap_or_default();
+            let sums = sum(p, effects, source.from_block(surface.first_block));
+            for (k, sum) in sums.into_iter().enumerate() {
+                all[k] += sum;
+                if self.surface_of_block[k] != index {
+                    others[k] += sum;
+                }
+            }
         }
+        core::array::from_fn(|k| {
+            let [ahead_m_s, bound_m_s] = all[k].doubled();
+            let [others_m_s, _] = others[k].doubled();
+            Induced {
+                ahead_m_s,
+                others_m_s,
+                bound_m_s,
+            }
+        })
     }
-
-    #[inline(always)]
-    fn plus(mut self, other: &Self) -> Self {
-        for k in 0..K {
-            self.ahead_m_s[k] += other.ahead_m_s[k];
-            self.bound_m_s[k] += other.bound_m_s[k];
-        }
-        self
-    }
-}
-
-/// What all circulations (one for each strip) induce at a tile of blocks, whose
-/// own surface has the strips `own`.
-#[inline(always)]
-pub(crate) fn induced<P: Processor, const K: usize>(
-    p: P,
-    effects: &[[Effect; K]],
-    own: SurfaceStrips,
-    source: &Sources,
-) -> [Induced<P>; K] {
-    let (from, to) = (own.from, own.to);
-    let before = sum(p, &effects[..from], source.strips(0..from));
-    let after = sum(p, &effects[to..], source.strips(to..source.count));
-    let others = before.plus(&after);
-    let all = sum(p, &effects[from..to], source.strips(from..to)).plus(&others);
-    core::array::from_fn(|k| Induced {
-        ahead_m_s: all.ahead_m_s[k],
-        others_m_s: others.ahead_m_s[k],
-        bound_m_s: all.bound_m_s[k],
-    })
 }
 
 impl Airborne {
-    /// Adds the image flow at all blocks where the ground is within reach.
+    /// Adds the flow of the images under the ground at all blocks, where it is
+    /// within reach.
     #[inline(always)]
-    pub(crate) fn add_ground_image<P: Processor>(
+    pub(crate) fn add_ground_image<P: Processor, const N: usize>(
         &self,
         p: P,
         flow: &Flow,
-        state: &[BlockState],
+        source: &Sources<N>,
         all: &mut [Induced<P>],
     ) {
-        if flow.height_m > 1.8 * self.span_m || self.surfaces.len() > MOST_SURFACES {
+        let mean = source.mean_m2_s.as_slice();
+        if mean.is_empty() {
             return;
         }
-        let mut mean = [0.0; MOST_SURFACES];
-        for (surface, mean) in self.surfaces.iter().zip(&mut mean) {
-            let blocks = self.slots.blocks_of(surface.from, surface.to);
-            let mut sum = Wide::all(p, 0.0);
-            let members = state.get(blocks.clone()).unwrap_or_default();
-            for (of, block) in members.iter().zip(&self.blocks[blocks]) {
-                sum += (of.circulation_m2_s.on(p) + of.shed_m2_s) * block.width_share;
-            }
-            *mean = sum.sum();
-        }
-        // Tables hold for a plane that stands upright over the ground.
-        let upright = flow.down.z.max(0.0);
-        let mean = &mean[..self.surfaces.len()];
-        let mut row = 0;
+        let one_over_span_m = self.ground.one_over_span_m;
+        let down = Wide3::all(p, flow.down * one_over_span_m);
+        let height_over_span = flow.height_m * one_over_span_m;
+        let rows = self.ground.rows(flow);
         for (b, (block, induced)) in self.blocks.iter().zip(all).enumerate() {
             let [quarter_m, _] = block.quarter_m_and_along.on(p);
-            let height_m = flow.height_m - Wide3::all(p, flow.down).dot(quarter_m);
-            let normal_m_s = self.ground.at(p, b, height_m, mean, &mut row) * upright;
+            let height_over_span = height_over_span - down.dot(quarter_m);
+            let normal_m_s = self.ground.at(p, b, height_over_span, &rows, mean);
             induced.ahead_m_s += normal_m_s;
             induced.bound_m_s += normal_m_s;
         }

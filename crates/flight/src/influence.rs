@@ -9,10 +9,14 @@
 //! The law of Biot and Savart for straight segments: any text on wing theory,
 //! such as Katz and Plotkin, *Low-Speed Aerodynamics*, section 2.11 (from memory).
 
+use core::ops::{Range, RangeInclusive};
+
+use arrayvec::ArrayVec;
 use glam::DVec3;
 
 use crate::airborne::SurfaceStrips;
-use crate::lanes::{Lanes, PairLanes, Processor, WIDTH, Wide};
+use crate::flow::Flow;
+use crate::lanes::{Lanes, Processor, Singles, WIDTH, Wide, WideSingles};
 use crate::strips::{Slots, Strip};
 
 /// Direction of the trailing legs in body axes.
@@ -62,108 +66,65 @@ pub(crate) fn horseshoe(source: &Strip, point_m: DVec3, core_m: f64) -> DVec3 {
 /// first at the three-quarter chord, without the two-dimensional part of a
 /// strip's own bound vortex (what bends the section's angle of attack); then at
 /// the quarter chord, own bound vortex left out (what tilts the lift).
-pub(crate) type Effect = PairLanes;
+pub(crate) type Effect = Singles;
 
-/// Effects of all strips on all blocks of strips, by tiles of one or two blocks
-/// of a surface: what is loaded of a source serves both.
+/// Effects of all strips on all blocks of strips.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Influence {
-    tiles: Vec<Tile>,
-    /// `[tile][source][block]`.
-    singles: Vec<[Effect; 1]>,
-    pairs: Vec<[Effect; 2]>,
-    sources: usize,
+    /// In the order of their blocks.
+    pub tiles: Vec<Tile>,
 }
 
-/// Blocks whose induced flow is reckoned together.
+/// Blocks whose induced flow is reckoned together: what is loaded of a source
+/// serves all of them.
 #[derive(Debug, Clone, PartialEq)]
-struct Tile {
-    first_block: usize,
-    is_pair: bool,
-    /// Strips of the surface.
-    own: SurfaceStrips,
-    /// Where its effects begin in `singles` or `pairs`.
-    from: usize,
+pub(crate) struct Tile {
+    /// Index of the surface that each block is part of.
+    pub surface_of_block: ArrayVec<usize, MOST_IN_TILE>,
+    /// `[source][block]`.
+    pub effects: Vec<Effect>,
 }
 
-/// A tile with its effects.
-#[derive(Clone, Copy)]
-pub(crate) struct TileOf<'a> {
-    tile: &'a Tile,
-    of: &'a Influence,
-}
-
-/// `[source][block]`.
-pub(crate) enum TileEffects<'a> {
-    Single(&'a [[Effect; 1]]),
-    Pair(&'a [[Effect; 2]]),
-}
+/// Most blocks of a tile: their sums have to stay in the processor's registers.
+pub(crate) const MOST_IN_TILE: usize = 6;
 
 impl Influence {
     pub fn between(strips: &[Strip], slots: &Slots, surfaces: &[SurfaceStrips]) -> Self {
-        let sources = strips.len();
-        let mut all = vec![Effect::default(); slots.blocks() * sources];
-        for (j, source) in strips.iter().enumerate() {
-            for (i, target) in strips.iter().enumerate() {
-                let (ahead, bound) = effect_of(source, target, i == j);
-                all[slots.block_of(i) * sources + j].set(slots.lane_of(i), ahead, bound);
+        let blocks = slots.blocks();
+        // As many blocks in each, or one less in some.
+        let count = blocks.div_ceil(MOST_IN_TILE);
+        let first_of = |tile: usize| tile * blocks / count;
+        let tiles = (0..count).map(|tile| {
+            let range = first_of(tile)..first_of(tile + 1);
+            let surface_of = |block: usize| {
+                let is_of = |s: &SurfaceStrips| (s.first_block..s.end_block).contains(&block);
+                surfaces.iter().position(is_of).unwrap_or(0)
+            };
+            Tile {
+                surface_of_block: (range.clone()).map(surface_of).collect(),
+                effects: effects_on(range, strips, slots),
             }
-        }
-        let (mut tiles, mut singles, mut pairs) = (Vec::new(), Vec::new(), Vec::new());
-        for surface in surfaces {
-            let own = slots.blocks_of(surface.from, surface.to);
-            let mut at = own.start;
-            while at < own.end {
-                let is_pair = at + 1 < own.end;
-                tiles.push(Tile {
-                    first_block: at,
-                    is_pair,
-                    own: *surface,
-                    from: if is_pair { pairs.len() } else { singles.len() },
-                });
-                let effects = |block: usize| &all[block * sources..(block + 1) * sources];
-                if is_pair {
-                    let both = effects(at).iter().zip(effects(at + 1));
-                    pairs.extend(both.map(|(one, other)| [*one, *other]));
-                    at += 2;
-                } else {
-                    singles.extend(effects(at).iter().map(|effect| [*effect]));
-                    at += 1;
-                }
-            }
-        }
-        tiles.sort_by_key(|tile: &Tile| tile.first_block);
+        });
         Self {
-            tiles,
-            singles,
-            pairs,
-            sources,
+            tiles: tiles.collect(),
         }
-    }
-
-    /// All tiles in the order of their blocks.
-    #[inline(always)]
-    pub fn tiles(&self) -> impl Iterator<Item = TileOf<'_>> {
-        self.tiles.iter().map(|tile| TileOf { tile, of: self })
     }
 }
 
-impl<'a> TileOf<'a> {
-    /// Strips of its surface.
-    #[inline(always)]
-    pub fn own(&self) -> SurfaceStrips {
-        self.tile.own
-    }
-
-    #[inline(always)]
-    pub fn effects(&self) -> TileEffects<'a> {
-        let effects = self.tile.from..self.tile.from + self.of.sources;
-        if self.tile.is_pair {
-            TileEffects::Pair(&self.of.pairs[effects])
-        } else {
-            TileEffects::Single(&self.of.singles[effects])
+/// `[source][block]` of a range of blocks.
+fn effects_on(blocks: Range<usize>, strips: &[Strip], slots: &Slots) -> Vec<Effect> {
+    let mut effects = vec![Effect::ZERO; strips.len() * blocks.len()];
+    for (j, source) in strips.iter().enumerate() {
+        for (i, target) in strips.iter().enumerate() {
+            let block = slots.block_of(i);
+            if blocks.contains(&block) {
+                let (ahead, bound) = effect_of(source, target, i == j);
+                let entry = j * blocks.len() + block - blocks.start;
+                effects[entry].set(slots.lane_of(i), ahead, bound);
+            }
         }
     }
+    effects
 }
 
 /// Downwash at a strip's own three-quarter chord for unit circulation, the
@@ -202,6 +163,8 @@ pub(crate) const MOST_SURFACES: usize = 12;
 /// surface, at which the image flow is tabulated. Beyond the last it is nil.
 const HEIGHTS_OVER_SPAN: [f64; GROUND_ROWS] = [0.04, 0.08, 0.14, 0.22, 0.35, 0.55, 0.9, 1.6];
 const GROUND_ROWS: usize = 8;
+/// The last row that has a next one.
+const LAST_ROW: usize = GROUND_ROWS - 2;
 
 /// Flow of the mirror images below the ground.
 ///
@@ -211,14 +174,16 @@ const GROUND_ROWS: usize = 8;
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct GroundTables {
     surfaces: usize,
-    one_over_span_m: f64,
+    pub one_over_span_m: f64,
+    /// Corners of the box around all quarter chords.
+    box_m: [DVec3; 2],
     /// `[block][row][surface]`.
     rows: Vec<GroundEffect>,
 }
 
 /// Normal velocities at eight strips when a surface's mean circulation is one: at
 /// the row's height, and at the next row less that.
-type GroundEffect = PairLanes;
+type GroundEffect = Singles;
 
 impl GroundTables {
     /// `span_m` scales the heights.
@@ -237,7 +202,7 @@ impl GroundTables {
                 }
             }
         }
-        let mut rows = vec![GroundEffect::default(); levels.len()];
+        let mut rows = vec![GroundEffect::ZERO; levels.len()];
         for (entry, row) in rows.iter_mut().enumerate() {
             let next = levels.get(entry + surfaces).unwrap_or(&Lanes::ZERO);
             for lane in 0..WIDTH {
@@ -248,62 +213,79 @@ impl GroundTables {
         Self {
             surfaces,
             one_over_span_m: 1.0 / span_m,
+            box_m: [
+                strips
+                    .iter()
+                    .map(|s| s.quarter_m)
+                    .fold(DVec3::MAX, DVec3::min),
+                strips
+                    .iter()
+                    .map(|s| s.quarter_m)
+                    .fold(DVec3::MIN, DVec3::max),
+            ],
             rows,
         }
     }
 
-    /// Image flow at a block of strips, given each strip's height and each
-    /// surface's mean circulation. `from_row` is where the block before began:
-    /// blocks are nearly always between the same rows as the one before.
+    /// Rows between which all strips are.
+    #[inline(always)]
+    pub fn rows(&self, flow: &Flow) -> RangeInclusive<usize> {
+        let down = flow.down * self.one_over_span_m;
+        let height = flow.height_m * self.one_over_span_m;
+        let [one, other] = self.box_m.map(|corner_m| down * corner_m);
+        let row_of = |below: DVec3| {
+            let height = height - (below.x + below.y + below.z);
+            let above = HEIGHTS_OVER_SPAN[1..=LAST_ROW].iter();
+            above.filter(|row| height > **row).count()
+        };
+        row_of(one.max(other))..=row_of(one.min(other))
+    }
+
+    /// Image flow at a block of strips, given each strip's height over the span,
+    /// rows that reach from the lowest to the highest and each surface's mean
+    /// circulation.
     #[inline(always)]
     pub fn at<P: Processor>(
         &self,
         p: P,
         block: usize,
-        height_m: Wide<P>,
-        circulation_m2_s: &[f64],
-        from_row: &mut usize,
+        height_over_span: Wide<P>,
+        rows: &RangeInclusive<usize>,
+        circulation_m2_s: &[f32],
     ) -> Wide<P> {
-        let height = (height_m * self.one_over_span_m)
-            .at_least(HEIGHTS_OVER_SPAN[0])
-            .at_most(HEIGHTS_OVER_SPAN[GROUND_ROWS - 1]);
-        let mut row = *from_row;
-        let mut t = share_of_row(row, height);
-        while row > 0 && t.is_any_below(0.0) {
-            row -= 1;
-            t = share_of_row(row, height);
-        }
-        while row + 2 < GROUND_ROWS && !t.is_any_below(1.0) {
-            row += 1;
-            t = share_of_row(row, height);
-        }
-        *from_row = row;
-        let mut sum = t.nil();
-        let mut is_first = true;
-        // A raised wing may reach over several rows.
+        let mut row = *rows.start();
+        let mut share = share_of_row(row, height_over_span);
+        let [mut sum, mut rise] = self.level_and_rise(p, block, row, circulation_m2_s);
         loop {
-            let mut rise = t.nil();
-            for (effect, gamma) in self.row(block, row).iter().zip(circulation_m2_s) {
-                let [level, to_next] = effect.on(p);
-                let gamma = Wide::all(p, *gamma);
-                if is_first {
-                    sum += level * gamma;
-                }
-                rise += to_next * gamma;
-            }
-            is_first = false;
-            let share = t.at_least(0.0).at_most(1.0);
             sum += share * rise;
-            if row + 2 == GROUND_ROWS {
-                // Fade to nothing over the last interval: no step on climbing out.
-                return sum * (1.0 - share);
-            }
-            if !t.is_any_above(1.0) {
-                return sum;
+            if row >= *rows.end() {
+                break;
             }
             row += 1;
-            t = share_of_row(row, height);
+            share = share_of_row(row, height_over_span);
+            [_, rise] = self.level_and_rise(p, block, row, circulation_m2_s);
         }
+        if row == LAST_ROW {
+            // Fades to nothing: no step on climbing out.
+            sum = sum * (1.0 - share);
+        }
+        sum
+    }
+
+    /// Image flow at a row, and at the next less that.
+    #[inline(always)]
+    fn level_and_rise<P: Processor>(
+        &self,
+        p: P,
+        block: usize,
+        row: usize,
+        circulation_m2_s: &[f32],
+    ) -> [Wide<P>; 2] {
+        let mut both = WideSingles::all(p, 0.0);
+        for (effect, gamma_m2_s) in self.row(block, row).iter().zip(circulation_m2_s) {
+            both += effect.on(p) * WideSingles::all(p, *gamma_m2_s);
+        }
+        both.doubled()
     }
 
     /// Effects of each surface at a row.
@@ -314,11 +296,13 @@ impl GroundTables {
     }
 }
 
-/// How far heights are from a row toward the next.
+/// Share of the way from a row to the next that heights are above it.
 #[inline(always)]
-fn share_of_row<P: Processor>(row: usize, height: Wide<P>) -> Wide<P> {
+fn share_of_row<P: Processor>(row: usize, height_over_span: Wide<P>) -> Wide<P> {
     let (low, one_over_rise) = STEPS[row % GROUND_ROWS];
-    (height - low) * one_over_rise
+    ((height_over_span - low) * one_over_rise)
+        .at_least(0.0)
+        .at_most(1.0)
 }
 
 /// Each row's height and one over the way to the next.

@@ -100,15 +100,6 @@ impl Slots {
         self.slot[strip] / WIDTH
     }
 
-    /// Blocks of a surface's strips: first and one past the last.
-    pub fn blocks_of(&self, from: usize, to: usize) -> core::ops::Range<usize> {
-        if from < to {
-            self.block_of(from)..self.block_of(to - 1) + 1
-        } else {
-            0..0
-        }
-    }
-
     pub fn lane_of(&self, strip: usize) -> usize {
         self.slot[strip] % WIDTH
     }

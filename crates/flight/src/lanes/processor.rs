@@ -1,4 +1,5 @@
-//! The operations on eight numbers, for each kind of processor.
+//! The operations on eight numbers and on sixteen of single precision, for each
+//! kind of processor.
 //!
 //! All kinds do the same to the bit, see `same_bytes`.
 
@@ -8,6 +9,8 @@ use super::WIDTH;
 pub(crate) trait Processor: Copy {
     /// Eight numbers.
     type Register: Copy;
+    /// Sixteen numbers in single precision.
+    type Singles: Copy;
 
     fn load(self, numbers: [f64; WIDTH]) -> Self::Register;
     fn store(self, register: Self::Register) -> [f64; WIDTH];
@@ -19,7 +22,8 @@ pub(crate) trait Processor: Copy {
     fn sub(self, a: Self::Register, b: Self::Register) -> Self::Register;
     fn mul(self, a: Self::Register, b: Self::Register) -> Self::Register;
     fn div(self, a: Self::Register, b: Self::Register) -> Self::Register;
-    fn sqrt(self, a: Self::Register) -> Self::Register;
+    /// Square roots in single precision.
+    fn sqrt_single(self, a: Self::Register) -> Self::Register;
     fn abs(self, a: Self::Register) -> Self::Register;
     /// The larger; `b` where one is not a number.
     fn max(self, a: Self::Register, b: Self::Register) -> Self::Register;
@@ -33,12 +37,17 @@ pub(crate) trait Processor: Copy {
         yes: Self::Register,
         no: Self::Register,
     ) -> Self::Register;
-    /// Whether `a > b` anywhere.
-    fn any_above(self, a: Self::Register, b: Self::Register) -> bool;
     /// The last of `a`, then all but the last of `b`.
     fn shift_in(self, a: Self::Register, b: Self::Register) -> Self::Register;
     /// All but the first of `a`, then the first of `b`.
     fn shift_out(self, a: Self::Register, b: Self::Register) -> Self::Register;
+
+    fn load_singles(self, numbers: [f32; 2 * WIDTH]) -> Self::Singles;
+    fn splat_single(self, number: f32) -> Self::Singles;
+    fn add_singles(self, a: Self::Singles, b: Self::Singles) -> Self::Singles;
+    fn mul_singles(self, a: Self::Singles, b: Self::Singles) -> Self::Singles;
+    /// The first eight and the last eight in double precision.
+    fn widen(self, singles: Self::Singles) -> [Self::Register; 2];
 }
 
 /// Any processor: eight numbers side by side.
@@ -52,6 +61,7 @@ fn each(a: [f64; WIDTH], b: [f64; WIDTH], f: impl Fn(f64, f64) -> f64) -> [f64; 
 
 impl Processor for Plain {
     type Register = [f64; WIDTH];
+    type Singles = [f32; 2 * WIDTH];
 
     #[inline(always)]
     fn load(self, numbers: [f64; WIDTH]) -> [f64; WIDTH] {
@@ -89,8 +99,8 @@ impl Processor for Plain {
         each(a, b, |a, b| a / b)
     }
     #[inline(always)]
-    fn sqrt(self, a: [f64; WIDTH]) -> [f64; WIDTH] {
-        a.map(f64::sqrt)
+    fn sqrt_single(self, a: [f64; WIDTH]) -> [f64; WIDTH] {
+        a.map(|number| f64::from((number as f32).sqrt()))
     }
     #[inline(always)]
     fn abs(self, a: [f64; WIDTH]) -> [f64; WIDTH] {
@@ -121,16 +131,32 @@ impl Processor for Plain {
         })
     }
     #[inline(always)]
-    fn any_above(self, a: [f64; WIDTH], b: [f64; WIDTH]) -> bool {
-        a.iter().zip(&b).any(|(a, b)| a > b)
-    }
-    #[inline(always)]
     fn shift_in(self, a: [f64; WIDTH], b: [f64; WIDTH]) -> [f64; WIDTH] {
         core::array::from_fn(|lane| if lane == 0 { a[WIDTH - 1] } else { b[lane - 1] })
     }
     #[inline(always)]
     fn shift_out(self, a: [f64; WIDTH], b: [f64; WIDTH]) -> [f64; WIDTH] {
         core::array::from_fn(|lane| if lane + 1 == WIDTH { b[0] } else { a[lane + 1] })
+    }
+    #[inline(always)]
+    fn load_singles(self, numbers: [f32; 2 * WIDTH]) -> [f32; 2 * WIDTH] {
+        numbers
+    }
+    #[inline(always)]
+    fn splat_single(self, number: f32) -> [f32; 2 * WIDTH] {
+        [number; 2 * WIDTH]
+    }
+    #[inline(always)]
+    fn add_singles(self, a: [f32; 2 * WIDTH], b: [f32; 2 * WIDTH]) -> [f32; 2 * WIDTH] {
+        core::array::from_fn(|lane| a[lane] + b[lane])
+    }
+    #[inline(always)]
+    fn mul_singles(self, a: [f32; 2 * WIDTH], b: [f32; 2 * WIDTH]) -> [f32; 2 * WIDTH] {
+        core::array::from_fn(|lane| a[lane] * b[lane])
+    }
+    #[inline(always)]
+    fn widen(self, singles: [f32; 2 * WIDTH]) -> [[f64; WIDTH]; 2] {
+        [0, WIDTH].map(|from| core::array::from_fn(|lane| f64::from(singles[from + lane])))
     }
 }
 
@@ -161,6 +187,7 @@ macro_rules! whole {
 #[cfg(target_arch = "x86_64")]
 impl Processor for pulp::x86::V3 {
     type Register = [core::arch::x86_64::__m256d; 2];
+    type Singles = [core::arch::x86_64::__m256; 2];
 
     #[inline(always)]
     fn load(self, numbers: [f64; WIDTH]) -> Self::Register {
@@ -185,8 +212,8 @@ impl Processor for pulp::x86::V3 {
         div: _mm256_div_pd, max: _mm256_max_pd, min: _mm256_min_pd
     }
     #[inline(always)]
-    fn sqrt(self, a: Self::Register) -> Self::Register {
-        a.map(|half| self.avx._mm256_sqrt_pd(half))
+    fn sqrt_single(self, a: Self::Register) -> Self::Register {
+        double(self, self.avx._mm256_sqrt_ps(eight(self, a)))
     }
     #[inline(always)]
     fn abs(self, a: Self::Register) -> Self::Register {
@@ -210,16 +237,6 @@ impl Processor for pulp::x86::V3 {
         })
     }
     #[inline(always)]
-    fn any_above(self, a: Self::Register, b: Self::Register) -> bool {
-        let [low, high] = [0, 1].map(|half: usize| {
-            self.avx
-                ._mm256_cmp_pd::<{ core::arch::x86_64::_CMP_GT_OQ }>(a[half], b[half])
-        });
-        self.avx
-            ._mm256_movemask_pd(self.avx._mm256_or_pd(low, high))
-            != 0
-    }
-    #[inline(always)]
     fn shift_in(self, a: Self::Register, b: Self::Register) -> Self::Register {
         [after(self, a[1], b[0]), after(self, b[0], b[1])]
     }
@@ -227,6 +244,49 @@ impl Processor for pulp::x86::V3 {
     fn shift_out(self, a: Self::Register, b: Self::Register) -> Self::Register {
         [before(self, a[0], a[1]), before(self, a[1], b[0])]
     }
+    #[inline(always)]
+    fn load_singles(self, numbers: [f32; 2 * WIDTH]) -> Self::Singles {
+        pulp::cast(numbers)
+    }
+    #[inline(always)]
+    fn splat_single(self, number: f32) -> Self::Singles {
+        [self.avx._mm256_set1_ps(number); 2]
+    }
+    #[inline(always)]
+    fn add_singles(self, [a, c]: Self::Singles, [b, d]: Self::Singles) -> Self::Singles {
+        [self.avx._mm256_add_ps(a, b), self.avx._mm256_add_ps(c, d)]
+    }
+    #[inline(always)]
+    fn mul_singles(self, [a, c]: Self::Singles, [b, d]: Self::Singles) -> Self::Singles {
+        [self.avx._mm256_mul_ps(a, b), self.avx._mm256_mul_ps(c, d)]
+    }
+    #[inline(always)]
+    fn widen(self, singles: Self::Singles) -> [Self::Register; 2] {
+        singles.map(|eight| double(self, eight))
+    }
+}
+
+/// Eight numbers in single precision.
+#[cfg(target_arch = "x86_64")]
+#[inline(always)]
+fn eight(
+    processor: pulp::x86::V3,
+    numbers: [core::arch::x86_64::__m256d; 2],
+) -> core::arch::x86_64::__m256 {
+    let [low, high] = numbers.map(|half| processor.avx._mm256_cvtpd_ps(half));
+    processor.avx._mm256_set_m128(high, low)
+}
+
+/// Eight numbers in double precision.
+#[cfg(target_arch = "x86_64")]
+#[inline(always)]
+fn double(
+    processor: pulp::x86::V3,
+    numbers: core::arch::x86_64::__m256,
+) -> [core::arch::x86_64::__m256d; 2] {
+    let low = processor.avx._mm256_castps256_ps128(numbers);
+    let high = processor.avx._mm256_extractf128_ps::<1>(numbers);
+    [low, high].map(|half| processor.avx._mm256_cvtps_pd(half))
 }
 
 /// The last of `a`, then all but the last of `b`.
@@ -258,6 +318,7 @@ fn before(
 #[cfg(target_arch = "x86_64")]
 impl Processor for pulp::x86::V4 {
     type Register = core::arch::x86_64::__m512d;
+    type Singles = core::arch::x86_64::__m512;
 
     #[inline(always)]
     fn load(self, numbers: [f64; WIDTH]) -> Self::Register {
@@ -282,8 +343,9 @@ impl Processor for pulp::x86::V4 {
         div: _mm512_div_pd, max: _mm512_max_pd, min: _mm512_min_pd
     }
     #[inline(always)]
-    fn sqrt(self, a: Self::Register) -> Self::Register {
-        self.avx512f._mm512_sqrt_pd(a)
+    fn sqrt_single(self, a: Self::Register) -> Self::Register {
+        let root = self.avx._mm256_sqrt_ps(self.avx512f._mm512_cvtpd_ps(a));
+        self.avx512f._mm512_cvtps_pd(root)
     }
     #[inline(always)]
     fn abs(self, a: Self::Register) -> Self::Register {
@@ -303,12 +365,6 @@ impl Processor for pulp::x86::V4 {
         self.avx512f._mm512_mask_blend_pd(above, no, yes)
     }
     #[inline(always)]
-    fn any_above(self, a: Self::Register, b: Self::Register) -> bool {
-        self.avx512f
-            ._mm512_cmp_pd_mask::<{ core::arch::x86_64::_CMP_GT_OQ }>(a, b)
-            != 0
-    }
-    #[inline(always)]
     fn shift_in(self, a: Self::Register, b: Self::Register) -> Self::Register {
         let [a, b] = [a, b].map(|register| self.avx512f._mm512_castpd_si512(register));
         // Both side by side, b above, moved down by seven.
@@ -320,5 +376,27 @@ impl Processor for pulp::x86::V4 {
         let [a, b] = [a, b].map(|register| self.avx512f._mm512_castpd_si512(register));
         let moved = self.avx512f._mm512_alignr_epi64::<1>(b, a);
         self.avx512f._mm512_castsi512_pd(moved)
+    }
+    #[inline(always)]
+    fn load_singles(self, numbers: [f32; 2 * WIDTH]) -> Self::Singles {
+        pulp::cast(numbers)
+    }
+    #[inline(always)]
+    fn splat_single(self, number: f32) -> Self::Singles {
+        self.avx512f._mm512_set1_ps(number)
+    }
+    #[inline(always)]
+    fn add_singles(self, a: Self::Singles, b: Self::Singles) -> Self::Singles {
+        self.avx512f._mm512_add_ps(a, b)
+    }
+    #[inline(always)]
+    fn mul_singles(self, a: Self::Singles, b: Self::Singles) -> Self::Singles {
+        self.avx512f._mm512_mul_ps(a, b)
+    }
+    #[inline(always)]
+    fn widen(self, singles: Self::Singles) -> [Self::Register; 2] {
+        let first = self.avx512f._mm512_castps512_ps256(singles);
+        let second = self.avx512dq._mm512_extractf32x8_ps::<1>(singles);
+        [first, second].map(|eight| self.avx512f._mm512_cvtps_pd(eight))
     }
 }
