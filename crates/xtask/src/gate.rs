@@ -32,7 +32,8 @@ pub fn run(root: &Path) -> Result<(), String> {
 pub fn device(root: &Path) -> Result<(), String> {
     provide(&[LINKER, PKG_CONFIG, UDEV])?;
     let mut steps = Steps::new(root);
-    let result = machine::run(root, &mut steps);
+    let result = machine::prepare(root, &mut steps)
+        .and_then(|kernel| kernel.map_or(Ok(()), |kernel| machine::run(root, &mut steps, &kernel)));
     steps.summary();
     result
 }
@@ -43,11 +44,18 @@ fn all(root: &Path, steps: &mut Steps) -> Result<(), String> {
     steps.cargo("Lints", &[&lints[..], &["--", "-D", "warnings"]].concat())?;
     tests_and_their_page(steps)?;
     same_flight_in_both_builds(root, steps)?;
-    machine::run(root, steps)?;
+    machine_and_documentation(root, steps)
+}
+
+/// Both at a time: machines wait for most of theirs.
+fn machine_and_documentation(root: &Path, steps: &mut Steps) -> Result<(), String> {
+    let kernel = machine::prepare(root, steps)?;
     let documentation = ["doc", "--workspace", "--no-deps", "--locked"];
     let environment = [("RUSTDOCFLAGS", "-D warnings")];
-    steps.cargo_with("Documentation", &documentation, &environment)?;
-    Ok(())
+    let documentation = steps.beside("Documentation", &documentation, &environment)?;
+    let machine = kernel.map_or(Ok(()), |kernel| machine::run(root, steps, &kernel));
+    let documentation = steps.wait_for(documentation);
+    machine.and(documentation)
 }
 
 /// One build for all tests, the window's too: two would build bevy twice, a

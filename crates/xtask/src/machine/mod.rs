@@ -47,24 +47,38 @@ const STICKS: [Stick; 2] = [
     },
 ];
 
-/// Runs the machines as one step, or skips it.
+const TITLE: &str = "A joystick plugged into a virtual machine";
+
+/// Provides what the machines need; nothing when it cannot be had, and then their
+/// step is left out.
 ///
 /// # Errors
-/// What came out wrong.
-pub fn run(root: &Path, steps: &mut Steps) -> Result<(), String> {
-    let title = "A joystick plugged into a virtual machine";
-    let folder = root.join("target/machine");
-    println!("\n== {title}");
-    let kernel = match ready(&folder) {
+/// A message when the program for them cannot be built.
+pub fn prepare(root: &Path, steps: &mut Steps) -> Result<Option<kernel::Kernel>, String> {
+    println!("\n== What a virtual machine needs");
+    let kernel = match ready(&folder(root)) {
         Ok(kernel) => kernel,
         Err(reason) => {
-            steps.skip(title, &reason);
-            return Ok(());
+            steps.skip(TITLE, &reason);
+            return Ok(None);
         }
     };
     let arguments = ["build", "--release", "--locked", "--package", "larkfield"];
     steps.cargo("Build of the program for the virtual machine", &arguments)?;
-    steps.time(title, || plug_in(root, &folder, &kernel))
+    Ok(Some(kernel))
+}
+
+/// Runs the machines as one step.
+///
+/// # Errors
+/// What came out wrong.
+pub fn run(root: &Path, steps: &mut Steps, kernel: &kernel::Kernel) -> Result<(), String> {
+    println!("\n== {TITLE}");
+    steps.time(TITLE, || plug_in(root, &folder(root), kernel))
+}
+
+fn folder(root: &Path) -> PathBuf {
+    root.join("target/machine")
 }
 
 /// The emulator and a kernel for it; why not, when they cannot be had.
