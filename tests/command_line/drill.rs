@@ -127,6 +127,9 @@ fn mistakes_in_answers_are_named_with_their_line() {
             "answers.txt:6",
         ),
         ("before-power", "conect\n", "answers.txt:1"),
+        ("go-or-no-go", "wind\nrain\n", "answers.txt:2"),
+        ("go-or-no-go", "no\n", "no wind"),
+        ("helper-briefing", "roles\ngo\n", "answers.txt:2"),
         ("orientation", "left\n", "0.9 left"),
         ("orientation", "0.5 up\n", "answers.txt:1"),
         ("orientation", "NaN left\n", "answers.txt:1"),
@@ -151,6 +154,62 @@ fn mistakes_in_answers_are_named_with_their_line() {
         "aileron_reversed",
     ]);
     expect_code(&run, 2);
+}
+
+#[test]
+fn days_are_decided_and_throws_are_stopped() {
+    let folder = temporary();
+    let answers = "all\nno wind   # the gusts\nsun\nno sun\nall\ngo\n";
+    let hidden = ["--hidden", "wind,sun+people,none"];
+    let run = answered(
+        folder.path(),
+        answers,
+        &[&["go-or-no-go"], &hidden[..]].concat(),
+    );
+    expect_code(&run, 0);
+    let text = out(&run);
+    for says in [
+        "gusts to",
+        "100 of 100 points, good",
+        "a no, and rightly",
+        "a go, and everything",
+    ] {
+        assert!(text.contains(says), "{says}: {text}");
+    }
+    let run = answered(
+        folder.path(),
+        "all\ngo\n",
+        &["go-or-no-go", "--hidden", "people", "--json"],
+    );
+    expect_code(&run, 0);
+    let report: serde_json::Value = serde_json::from_str(&out(&run)).expect("JSON");
+    assert_eq!(report["points"], 0.0);
+    assert_eq!(report["dangerous"], 1);
+    assert_eq!(report["days"][0]["against"][0], "people");
+
+    let agreed = "roles\nwords\nfingers\nmanner\nafterwards\ngoes_wrong\n";
+    // Stops that are not needed cost nothing, and nothing that comes between
+    // outlasts them.
+    let throw = "ready\nstop\nready\npower\nstop\nshut\nready\npower\nthrow\n";
+    for seed in ["1", "2", "3", "4", "5"] {
+        let run = answered(
+            folder.path(),
+            &format!("{agreed}{throw}"),
+            &["helper-briefing", "--rounds", "1", "--seed", seed],
+        );
+        expect_code(&run, 0);
+        let text = out(&run);
+        assert!(text.contains("100 of 100 points, good"), "{seed}: {text}");
+    }
+    let run = answered(
+        folder.path(),
+        "ready\npower\nthrow\n",
+        &["helper-briefing", "--rounds", "1", "--json"],
+    );
+    expect_code(&run, 0);
+    let report: serde_json::Value = serde_json::from_str(&out(&run)).expect("JSON");
+    assert_eq!(report["points"], 0.0);
+    assert_eq!(report["passed"], false);
 }
 
 #[test]

@@ -3,7 +3,9 @@
 
 use larkfield_radio::Function;
 
+use crate::briefing::Word;
 use crate::control::{Call, SetupFault};
+use crate::decision::{self, Point};
 use crate::orientation::Side;
 use crate::power::Act;
 
@@ -116,6 +118,63 @@ fn moved(stick: &str, way: &str, percent: f64) -> Option<ControlLine> {
         _ => return None,
     };
     Some(ControlLine::Stick(function, sign * percent / 100.0))
+}
+
+/// A line of the drill that decides about a day.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum DecisionLine {
+    /// A point is looked at.
+    Look(Point),
+    /// Everything is looked at.
+    LookAtAll,
+    /// The day is decided.
+    Call(decision::Call),
+}
+
+/// What a line of that drill may be, for people.
+pub const DECISION_WORDS: &str = "\
+wind, direction, trees, sun, people, rules, yourself     look at it
+all                     look at everything that has not been looked at
+go                      it is flown
+no POINT ...            it is not, and this speaks against it (no wind people)";
+
+/// Reads a line of the drill that decides about a day.
+///
+/// # Errors
+/// What would be understood.
+pub fn decision_line(text: &str) -> Result<DecisionLine, NotUnderstood> {
+    let unknown = || not(text, format!("type one of\n{DECISION_WORDS}"));
+    let words: Vec<&str> = text.split_whitespace().collect();
+    match words[..] {
+        ["go"] => Ok(DecisionLine::Call(decision::Call::Go)),
+        ["all"] => Ok(DecisionLine::LookAtAll),
+        ["no"] => Err(not(text, "say what speaks against it, such as no wind")),
+        ["no", ref reasons @ ..] => {
+            let mut points = Vec::new();
+            for reason in reasons {
+                let point = Point::named(reason).ok_or_else(unknown)?;
+                if !points.contains(&point) {
+                    points.push(point);
+                }
+            }
+            Ok(DecisionLine::Call(decision::Call::No(points)))
+        }
+        [point] => Point::named(point)
+            .map(DecisionLine::Look)
+            .ok_or_else(unknown),
+        _ => Err(unknown()),
+    }
+}
+
+/// Reads a line of the drill with a helper: what is said or done now.
+///
+/// # Errors
+/// What would be understood.
+pub fn briefing_line(text: &str) -> Result<Word, NotUnderstood> {
+    Word::named(text.trim()).ok_or_else(|| {
+        let names: Vec<&str> = Word::ALL.iter().map(|word| word.name()).collect();
+        not(text, format!("type one of {}", names.join(", ")))
+    })
 }
 
 /// Reads a line of the drill before power: what is done now.

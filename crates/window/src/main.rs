@@ -12,9 +12,7 @@ use larkfield_window::activity::Activity;
 use larkfield_window::args::Arguments;
 use larkfield_window::attempt::{AttemptPlugin, Keep};
 use larkfield_window::control::ControlPlugin;
-use larkfield_window::drill::{
-    ControlExercise, Drill, DrillPlugin, OrientationExercise, PowerExercise,
-};
+use larkfield_window::drill::{DrillPlugin, drill_of};
 use larkfield_window::eyes::{EyesPlugin, Look, Screen};
 use larkfield_window::field::FieldPlugin;
 use larkfield_window::first_frame::{Began, FirstFramePlugin};
@@ -216,15 +214,6 @@ fn run(
         }
     }
     app.run()
-}
-
-/// The drill of a name.
-fn drill_of(name: &str, session: &Session, seed: u64) -> Drill {
-    Drill(match name {
-        "before-power" => Box::new(PowerExercise::new(seed)),
-        "orientation" => Box::new(OrientationExercise::new(16, seed)),
-        _ => Box::new(ControlExercise::new(session, 5, seed)),
-    })
 }
 
 /// Edges are smoothed unless the machine is weak.

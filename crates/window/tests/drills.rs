@@ -3,13 +3,16 @@
 
 use std::path::Path;
 
+use larkfield_drill::briefing::Word;
 use larkfield_drill::control::{AtTransmitter, ControlCheck, stick_of};
+use larkfield_drill::decision::{Point, drawn};
 use larkfield_drill::power::Act;
 use larkfield_pilot::{ControlMessage, RadioSetup, StickMode};
 use larkfield_radio::Function;
 use larkfield_rehearsal::{PilotChoice, Request};
 use larkfield_window::drill::{
-    ControlExercise, Done, Exercise, OrientationExercise, PowerExercise, Stage,
+    BriefingExercise, ControlExercise, DecisionExercise, Done, Exercise, OrientationExercise,
+    PowerExercise, Stage,
 };
 use larkfield_window::seen::Seen;
 use larkfield_window::session::Session;
@@ -230,4 +233,81 @@ fn orientation_and_before_power_are_scored_as_elsewhere() {
         "{}",
         words.result
     );
+}
+
+/// Moves the mark to an entry and chooses it.
+fn choose(exercise: &mut dyn Exercise, entry: &str) {
+    for _ in 0..20 {
+        if exercise.words().list.contains(&format!("> {entry}")) {
+            exercise.go_on(&Done {
+                call: true,
+                ..Done::default()
+            });
+            return;
+        }
+        exercise.go_on(&Done {
+            pick: 1,
+            ..Done::default()
+        });
+    }
+    panic!("{entry} is not in {}", exercise.words().list);
+}
+
+#[test]
+fn days_are_decided_as_elsewhere() {
+    let mut exercise = DecisionExercise::new(5, 4);
+    for round in 0..5 {
+        for point in Point::ALL {
+            choose(&mut exercise, point.name());
+            let day = drawn(4, round);
+            assert!(exercise.words().coach.contains(&day.seen(point)));
+            // Once more: it speaks against flying.
+            if day.against().contains(&point) {
+                choose(&mut exercise, point.name());
+            }
+        }
+        let call = if drawn(4, round).against().is_empty() {
+            "decide: go"
+        } else {
+            "decide: no"
+        };
+        choose(&mut exercise, call);
+    }
+    let words = exercise.words();
+    assert!(
+        words.result.contains("100 of 100 points. Good."),
+        "{}",
+        words.result
+    );
+}
+
+#[test]
+fn a_helper_is_briefed_as_elsewhere() {
+    let mut exercise = BriefingExercise::new(1, 2);
+    let say = |exercise: &mut BriefingExercise, word: Word| choose(exercise, word.in_words());
+    for word in Word::AGREED {
+        say(&mut exercise, word);
+    }
+    for word in [
+        Word::Ready,
+        Word::Stop,
+        Word::Ready,
+        Word::Power,
+        Word::Stop,
+        Word::Shut,
+    ] {
+        say(&mut exercise, word);
+    }
+    for word in [Word::Ready, Word::Power, Word::Throw] {
+        say(&mut exercise, word);
+    }
+    let words = exercise.words();
+    assert!(
+        words.result.contains("100 of 100 points. Good."),
+        "{}",
+        words.result
+    );
+    let mut exercise = BriefingExercise::new(1, 2);
+    say(&mut exercise, Word::Power);
+    assert!(exercise.words().coach.contains("DANGER"));
 }

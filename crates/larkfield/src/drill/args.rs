@@ -3,7 +3,9 @@
 use std::path::PathBuf;
 
 use clap::{Args, Subcommand};
+use larkfield_drill::briefing::Word;
 use larkfield_drill::control::SetupFault;
+use larkfield_drill::decision::Point;
 
 use crate::radio::args::DeviceArguments;
 
@@ -14,6 +16,9 @@ lines is given with --answers; text behind a # is left out.";
 /// Which drill.
 #[derive(Debug, Subcommand)]
 pub enum DrillCommand {
+    /// A field and a day: look at what has to be looked at, then decide
+    #[command(after_help = decision_help())]
+    GoOrNoGo(DecisionArguments),
     /// Find what is wrong with a set-up: work the sticks, watch the surfaces,
     /// make the call
     #[command(after_help = control_help())]
@@ -25,6 +30,26 @@ pub enum DrillCommand {
     /// One wing is low: which way goes the stick?
     #[command(after_help = ANSWERS)]
     Orientation(OrientationArguments),
+    /// A helper throws: agree on everything, say the right word, and stop when
+    /// something comes between
+    #[command(after_help = briefing_help())]
+    HelperBriefing(BriefingArguments),
+}
+
+fn decision_help() -> String {
+    let mut text = format!("{}\n\nPoints:\n", larkfield_drill::script::DECISION_WORDS);
+    for point in Point::ALL {
+        text += &format!("  {:<10} {}\n", point.name(), point.in_words());
+    }
+    text + "\n" + ANSWERS
+}
+
+fn briefing_help() -> String {
+    let mut text = "What can be said and done:\n".to_owned();
+    for word in Word::ALL {
+        text += &format!("  {:<12} {}\n", word.name(), word.in_words());
+    }
+    text + "\n" + ANSWERS
 }
 
 fn control_help() -> String {
@@ -109,6 +134,36 @@ pub struct ControlArguments {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Hidden(pub Option<SetupFault>);
 
+/// Arguments of `drill go-or-no-go`.
+#[derive(Debug, Args)]
+pub struct DecisionArguments {
+    /// How many days
+    #[arg(long, value_name = "N", default_value_t = 5, value_parser = clap::value_parser!(u32).range(1..=100))]
+    pub rounds: u32,
+    /// For an instructor: what speaks against each day, such as
+    /// wind,none,sun+people [default: drawn]
+    #[arg(long, value_name = "POINT+...,...", value_delimiter = ',', value_parser = against, conflicts_with = "rounds")]
+    pub hidden: Vec<Against>,
+    /// Answers, seed, JSON
+    #[command(flatten)]
+    pub drill: DrillArguments,
+}
+
+/// What an instructor puts against a day.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Against(pub Vec<Point>);
+
+/// Arguments of `drill helper-briefing`.
+#[derive(Debug, Args)]
+pub struct BriefingArguments {
+    /// How many throws
+    #[arg(long, value_name = "N", default_value_t = 3, value_parser = clap::value_parser!(u32).range(1..=100))]
+    pub rounds: u32,
+    /// Answers, seed, JSON
+    #[command(flatten)]
+    pub drill: DrillArguments,
+}
+
 /// Arguments of `drill before-power`.
 #[derive(Debug, Args)]
 pub struct PowerArguments {
@@ -129,6 +184,25 @@ pub struct OrientationArguments {
     /// Answers, seed, JSON
     #[command(flatten)]
     pub drill: DrillArguments,
+}
+
+fn against(text: &str) -> Result<Against, String> {
+    if text == "none" {
+        return Ok(Against(Vec::new()));
+    }
+    let point = |name: &str| {
+        Point::named(name).ok_or_else(|| {
+            let names: Vec<&str> = Point::ALL.iter().map(|point| point.name()).collect();
+            format!(
+                "give none or some of {}, with + between them",
+                names.join(", ")
+            )
+        })
+    };
+    text.split('+')
+        .map(point)
+        .collect::<Result<_, _>>()
+        .map(Against)
 }
 
 fn hidden(text: &str) -> Result<Hidden, String> {

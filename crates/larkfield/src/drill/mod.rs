@@ -1,7 +1,9 @@
 //! `larkfield drill`: what is practised on the ground.
 
 pub mod args;
+mod briefing;
 mod control;
+mod decision;
 mod orientation;
 mod power;
 mod report;
@@ -17,8 +19,10 @@ use args::DrillCommand;
 /// Wrong files or answers, no device, nobody at the keyboard.
 pub fn run(command: &DrillCommand) -> Result<(), Failure> {
     match command {
+        DrillCommand::GoOrNoGo(arguments) => decision::run(arguments),
         DrillCommand::ControlCheck(arguments) => control::run(arguments),
         DrillCommand::BeforePower(arguments) => power::run(arguments),
         DrillCommand::Orientation(arguments) => orientation::run(arguments),
+        DrillCommand::HelperBriefing(arguments) => briefing::run(arguments),
     }
 }

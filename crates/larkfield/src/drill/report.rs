@@ -1,6 +1,8 @@
 //! What a drill came to, in words and as JSON.
 
+use larkfield_drill::briefing::{self, BriefingReport, Word};
 use larkfield_drill::control::{Call, ControlCheck, PASS_POINTS, SetupFault};
+use larkfield_drill::decision::{self, GoNoGoReport, Point};
 use larkfield_drill::orientation::OrientationReport;
 use larkfield_drill::power::{Act, PowerReport};
 use larkfield_rehearsal::{Failure, json};
@@ -244,5 +246,151 @@ pub fn orientation_report(
     let verdict = if report.passed { "good" } else { "not yet" };
     let points = format!("{:.0} of 100 points, {verdict}.", report.points);
     text += &format!("{} {} wrong. Seed {seed}.\n", bold(&points), report.wrong);
+    Ok(say(&text)?)
+}
+
+#[derive(Serialize)]
+struct DecisionJson {
+    drill: &'static str,
+    seed: u64,
+    points: f64,
+    passed: bool,
+    dangerous: usize,
+    days: Vec<DayJson>,
+}
+
+#[derive(Serialize)]
+struct DayJson {
+    against: Vec<&'static str>,
+    call: &'static str,
+    reasons: Vec<&'static str>,
+    not_looked_at: Vec<&'static str>,
+    verdict: &'static str,
+    points: f64,
+}
+
+fn names(points: &[Point]) -> Vec<&'static str> {
+    points.iter().map(|point| point.name()).collect()
+}
+
+/// Of the drill that decides about days.
+///
+/// # Errors
+/// An output that cannot be written.
+pub fn decision_report(report: &GoNoGoReport, seed: u64, as_json: bool) -> Result<(), Failure> {
+    let days = report.days.iter().map(|day| DayJson {
+        against: names(&day.against),
+        call: match day.call {
+            decision::Call::Go => "go",
+            decision::Call::No(_) => "no",
+        },
+        reasons: match &day.call {
+            decision::Call::Go => Vec::new(),
+            decision::Call::No(reasons) => names(reasons),
+        },
+        not_looked_at: names(&day.not_looked_at),
+        verdict: day.verdict.in_words(),
+        points: day.points,
+    });
+    let days: Vec<DayJson> = days.collect();
+    if as_json {
+        return Ok(say(&json(&DecisionJson {
+            drill: "go or no-go",
+            seed,
+            points: report.points,
+            passed: report.passed,
+            dangerous: report.dangerous,
+            days,
+        })?)?);
+    }
+    let mut text = String::new();
+    for (index, day) in days.iter().enumerate() {
+        let said = [&[day.call], &day.reasons[..]].concat().join(" ");
+        text += &format!(
+            "  day {}: {said}; {}, {:.0} points\n",
+            index + 1,
+            day.verdict,
+            day.points
+        );
+    }
+    let verdict = if report.passed { "good" } else { "not yet" };
+    let points = format!("{:.0} of 100 points, {verdict}.", report.points);
+    let why = if report.dangerous > 0 {
+        " After a go on a day that said no nothing counts."
+    } else {
+        ""
+    };
+    text += &format!(
+        "{}{why} Good from {:.0} points, every day decided. Seed {seed}.\n",
+        bold(&points),
+        decision::PASS_POINTS
+    );
+    Ok(say(&text)?)
+}
+
+#[derive(Serialize)]
+struct BriefingJson {
+    drill: &'static str,
+    seed: u64,
+    points: f64,
+    passed: bool,
+    thrown: u32,
+    throws: u32,
+    left_out: Vec<&'static str>,
+    dangers: Vec<&'static str>,
+    stopped: Vec<&'static str>,
+    slips: usize,
+}
+
+/// Of the drill with a helper.
+///
+/// # Errors
+/// An output that cannot be written.
+pub fn briefing_report(report: &BriefingReport, seed: u64, as_json: bool) -> Result<(), Failure> {
+    if as_json {
+        return Ok(say(&json(&BriefingJson {
+            drill: "helper briefing",
+            seed,
+            points: report.points,
+            passed: report.passed,
+            thrown: report.thrown,
+            throws: report.throws,
+            left_out: report.left_out.iter().map(|word| word.name()).collect(),
+            dangers: report.mistakes.iter().map(|m| m.in_words()).collect(),
+            stopped: report.stopped.iter().map(|i| i.in_words()).collect(),
+            slips: report.slips,
+        })?)?);
+    }
+    let mut text = String::new();
+    for mistake in &report.mistakes {
+        text += &format!("  DANGER: {}.\n", mistake.in_words());
+    }
+    if !report.left_out.is_empty() {
+        let left: Vec<&str> = report
+            .left_out
+            .iter()
+            .copied()
+            .map(Word::in_words)
+            .collect();
+        text += &format!("  Left out: {}.\n", left.join("; "));
+    }
+    for incident in &report.stopped {
+        text += &format!("  Stopped when it came to this: {}.\n", incident.in_words());
+    }
+    let verdict = if report.passed { "good" } else { "not yet" };
+    let points = format!("{:.0} of 100 points, {verdict}.", report.points);
+    let why = if report.mistakes.is_empty() {
+        ""
+    } else {
+        " Where somebody could have been hurt nothing counts."
+    };
+    text += &format!(
+        "{}{why} {} of {} thrown, {} slips (good from {:.0} points, all thrown). Seed {seed}.\n",
+        bold(&points),
+        report.thrown,
+        report.throws,
+        report.slips,
+        briefing::PASS_POINTS
+    );
     Ok(say(&text)?)
 }

@@ -2,7 +2,9 @@
 //! and the same scores as at a terminal.
 
 mod bench;
+mod briefing;
 mod control_check;
+mod decision;
 mod orientation;
 mod power;
 mod stage;
@@ -10,7 +12,9 @@ mod stage;
 use bevy::prelude::*;
 use larkfield_pilot::ControlMessage;
 
+pub use briefing::BriefingExercise;
 pub use control_check::ControlExercise;
+pub use decision::DecisionExercise;
 pub use orientation::OrientationExercise;
 pub use power::PowerExercise;
 pub use stage::Stage;
@@ -52,6 +56,17 @@ pub trait Exercise: Send + Sync {
     fn words(&self) -> Words;
     /// Where the eyes are.
     fn stage(&self, session: &Session) -> Stage;
+}
+
+/// The drill of a [name](larkfield_drill::NAMES).
+pub fn drill_of(name: &str, session: &Session, seed: u64) -> Drill {
+    Drill(match name {
+        "go-or-no-go" => Box::new(DecisionExercise::new(5, seed)),
+        "before-power" => Box::new(PowerExercise::new(seed)),
+        "orientation" => Box::new(OrientationExercise::new(16, seed)),
+        "helper-briefing" => Box::new(BriefingExercise::new(3, seed)),
+        _ => Box::new(ControlExercise::new(session, 5, seed)),
+    })
 }
 
 /// The drill that is on.

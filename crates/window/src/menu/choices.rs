@@ -190,9 +190,20 @@ pub fn rows(settings: &Settings, flown: bool) -> Rows {
         rows.push(Row::deed(Subject::Replay, "Look at the flight again"));
     }
     rows.extend([
-        Row::deed(Subject::ControlCheck, "Practise the control check"),
-        Row::deed(Subject::BeforePower, "Practise what comes before power"),
-        Row::deed(Subject::Orientation, "Practise left and right"),
+        Row::deed(Subject::Drill("go-or-no-go"), "Practise go or no-go"),
+        Row::deed(
+            Subject::Drill("control-check"),
+            "Practise the control check",
+        ),
+        Row::deed(
+            Subject::Drill("before-power"),
+            "Practise what comes before power",
+        ),
+        Row::deed(Subject::Drill("orientation"), "Practise left and right"),
+        Row::deed(
+            Subject::Drill("helper-briefing"),
+            "Practise with a helper who throws",
+        ),
         percents(Subject::Text, "Text", &TEXT_PERCENT, settings.text_percent),
         yes_no(
             Subject::Motion,

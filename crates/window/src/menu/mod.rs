@@ -18,7 +18,7 @@ use crate::activity::Activity;
 use crate::after::Told;
 use crate::attempt::NewFlight;
 use crate::control::Given;
-use crate::drill::{ControlExercise, Drill, OrientationExercise, PowerExercise};
+use crate::drill::drill_of;
 use crate::seen::Seen;
 use crate::session::Session;
 use crate::settings::{Remembered, Settings};
@@ -168,15 +168,11 @@ fn deed(
             new_flight.0 = true;
             Activity::Flight
         }),
-        Subject::ControlCheck | Subject::BeforePower | Subject::Orientation => {
+        Subject::Drill(name) => {
             // With the plane and the sticks that are chosen.
             opened(&settings, &mut session, &mut sticks).map(|()| {
                 new_flight.0 = true;
-                commands.insert_resource(Drill(match subject {
-                    Subject::BeforePower => Box::new(PowerExercise::new(seed)),
-                    Subject::Orientation => Box::new(OrientationExercise::new(16, seed)),
-                    _ => Box::new(ControlExercise::new(&session, 5, seed)),
-                }));
+                commands.insert_resource(drill_of(name, &session, seed));
                 Activity::Drill
             })
         }

@@ -21,12 +21,8 @@ pub enum Subject {
     Locked,
     /// Look at the last flight again.
     Replay,
-    /// Practise the control check.
-    ControlCheck,
-    /// Practise what comes before power.
-    BeforePower,
-    /// Practise left and right.
-    Orientation,
+    /// Practise on the ground: the name of a drill.
+    Drill(&'static str),
     /// Size of text.
     Text,
     /// Less motion.

@@ -1,0 +1,102 @@
+//! A helper throws: what is agreed, and which word comes when.
+
+use larkfield_drill::briefing::{BriefingDrill, Word};
+
+use super::bench::{list, picked};
+use super::stage::Stage;
+use super::{Done, Exercise};
+use crate::seen::Seen;
+use crate::session::Session;
+use crate::words::Words;
+
+const KEYS: &str = "\
+TAB, SHIFT TAB   list   ENTER   say it, do it
+H   hide this   Esc   menu";
+
+/// The drill and where its pilot is in it.
+pub struct BriefingExercise {
+    drill: BriefingDrill,
+    pick: usize,
+    told: String,
+}
+
+impl BriefingExercise {
+    /// So many throws.
+    pub fn new(throws: u32, seed: u64) -> Self {
+        Self {
+            drill: BriefingDrill::new(throws, seed),
+            pick: 0,
+            told: String::new(),
+        }
+    }
+
+    /// What it came to so far.
+    pub fn drill(&self) -> &BriefingDrill {
+        &self.drill
+    }
+}
+
+impl Exercise for BriefingExercise {
+    fn go_on(&mut self, done: &Done) {
+        self.pick = picked(self.pick, done.pick, Word::ALL.len());
+        if done.call && !self.drill.over() {
+            self.told = self.drill.say(Word::ALL[self.pick]);
+        }
+    }
+
+    fn show(&self, stage: &Stage, seen: &mut Seen) {
+        seen.plane = stage.pose(0.0, 0.0);
+        seen.broken = Vec::new();
+    }
+
+    fn words(&self) -> Words {
+        let title = "Helper briefing".to_owned();
+        if self.drill.over() {
+            let report = self.drill.report();
+            let dangers = report.mistakes.iter().map(|m| m.in_words());
+            let mut lines: Vec<String> = dangers.map(|d| format!("DANGER: {d}.")).collect();
+            let stopped = report.stopped.iter().map(|i| i.in_words());
+            lines.extend(stopped.map(|what| format!("Stopped: {what}.")));
+            lines.push(format!(
+                "{:.0} of 100 points. {}",
+                report.points,
+                if report.passed { "Good." } else { "Not yet." }
+            ));
+            return Words {
+                title,
+                step: "over".to_owned(),
+                result: lines.join("\n"),
+                ..Words::default()
+            };
+        }
+        let (throw, throws) = self.drill.step();
+        Words {
+            title,
+            step: format!("Throw {throw} of {throws}: {}", self.drill.state_in_words()),
+            coach: if self.told.is_empty() {
+                "Agree on everything, then one word after the other; anybody says stop".to_owned()
+            } else {
+                self.told.clone()
+            },
+            facts: String::new(),
+            list: list(
+                Word::ALL.iter().map(|word| {
+                    let done = if self.drill.has_agreed(*word) {
+                        " (done)"
+                    } else {
+                        ""
+                    };
+                    format!("{}{done}", word.in_words())
+                }),
+                self.pick,
+            ),
+            card: String::new(),
+            keys: KEYS.to_owned(),
+            result: String::new(),
+        }
+    }
+
+    fn stage(&self, session: &Session) -> Stage {
+        Stage::at_stand(session)
+    }
+}
