@@ -173,6 +173,88 @@ fn what_does_not_belong_into_a_logbook_is_refused_before_the_flight() {
 }
 
 #[test]
+fn drills_are_kept_with_a_name_and_shown_in_the_course() {
+    let folder = temporary();
+    let at = |name: &str| folder.path().join(name);
+    let (answers, book) = (at("answers.txt"), at("book.db"));
+    std::fs::write(&answers, "all\nno wind\nall\ngo\n").unwrap_or_else(|e| panic!("{e}"));
+    let drill = |more: &[&str]| {
+        let mut all = vec!["drill", "go-or-no-go", "--hidden", "wind,none"];
+        all.extend(["--answers", text_of(&answers), "--logbook", text_of(&book)]);
+        all.extend(more);
+        larkfield(&all)
+    };
+    // A file of answers is nobody's unless it is said whose.
+    let run = drill(&[]);
+    expect_code(&run, 0);
+    assert!(!err(&run).contains("ogbook") && !book.exists());
+    let run = drill(&["--name", "Anna"]);
+    expect_code(&run, 0);
+    assert!(
+        err(&run).contains("In the logbook of Anna"),
+        "{}",
+        err(&run)
+    );
+    let report = shown(&book);
+    let pilot = &report["pilots"][0];
+    assert_eq!(
+        (&pilot["pilot"], &pilot["flights"]),
+        (&"Anna".into(), &0.into())
+    );
+    assert_eq!(pilot["drills"][0]["drill"], "go-or-no-go");
+    assert_eq!(pilot["drills"][0]["passed"], 1);
+    assert_eq!(pilot["drills"][0]["points"][0][1], 100.0);
+    for (command, says) in [
+        ("logbook", "go-or-no-go: 1 time, 1 good enough"),
+        ("lessons", "1 time, 1 good enough"),
+        ("lessons", "not practised yet"),
+    ] {
+        let run = larkfield(&[command, "--logbook", text_of(&book)]);
+        expect_code(&run, 0);
+        assert!(out(&run).contains(says), "{says}: {}", out(&run));
+    }
+    // One that was left early does not count.
+    std::fs::write(&answers, "all\nno wind\n").unwrap_or_else(|e| panic!("{e}"));
+    let run = drill(&["--name", "Anna"]);
+    expect_code(&run, 0);
+    assert!(err(&run).contains("not in the logbook"), "{}", err(&run));
+    assert_eq!(shown(&book)["pilots"], report["pilots"]);
+
+    let (table, copy) = (at("drills.csv"), at("copy.db"));
+    for (book, option) in [
+        (&book, "--export"),
+        (&copy, "--import"),
+        (&copy, "--import"),
+    ] {
+        let book = text_of(book);
+        let run = larkfield(&[
+            "logbook",
+            "--logbook",
+            book,
+            "--drills",
+            option,
+            text_of(&table),
+        ]);
+        expect_code(&run, 0);
+    }
+    assert_eq!(shown(&copy)["pilots"], report["pilots"]);
+    // A table of drills is none of flights.
+    let run = larkfield(&[
+        "logbook",
+        "--logbook",
+        text_of(&copy),
+        "--import",
+        text_of(&table),
+    ]);
+    expect_code(&run, 2);
+    assert!(
+        err(&run).contains("line 1, column done_at"),
+        "{}",
+        err(&run)
+    );
+}
+
+#[test]
 fn a_lesson_of_ones_own_is_checked() {
     let run = larkfield(&["lessons", "check", "assets/lessons/figure_eight.ron"]);
     expect_code(&run, 0);

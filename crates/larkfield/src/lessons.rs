@@ -8,7 +8,9 @@ use anyhow::Context;
 use clap::{Args, Subcommand};
 use larkfield_files::lesson::load_lesson;
 use larkfield_lesson::{Lesson, StepKind};
-use larkfield_logbook::{Entry, LessonProgress, progress, rate_in_words};
+use larkfield_logbook::{
+    DrillProgress, LessonProgress, practised, practised_in_words, progress, rate_in_words,
+};
 use larkfield_rehearsal::{
     Failure, Inputs, Request, course, json, lesson_name, logbook_failure, logbook_file,
     open_logbook, shipped,
@@ -69,6 +71,8 @@ struct Line {
     description: String,
     requires: Vec<String>,
     logbook: Option<LessonProgress>,
+    /// What the logbook says about a drill.
+    practised: Option<DrillProgress>,
 }
 
 /// Runs the command.
@@ -111,8 +115,8 @@ fn check(file: &Path) -> Result<(), Failure> {
 }
 
 fn list(arguments: &LessonsArguments) -> Result<(), Failure> {
-    let flights = flights(arguments)?;
-    let lines = lines(&progress(&flights))?;
+    let (lessons, drills) = known(arguments)?;
+    let lines = lines(&lessons, &drills)?;
     if arguments.json {
         say(&json(&lines)?)?;
         return Ok(());
@@ -151,12 +155,14 @@ fn list(arguments: &LessonsArguments) -> Result<(), Failure> {
         if !line.requires.is_empty() {
             let _ = writeln!(out, "  after {}", line.requires.join(", "));
         }
-        let said = match (&line.logbook, &line.file) {
+        let said = match (&line.logbook, &line.practised) {
             (Some(known), _) => {
                 format!("{} passed; {}", known.passed, rate_in_words(&known.ready))
             }
-            (None, Some(_)) => "not flown yet".to_owned(),
-            // Drills and talks are not in the logbook.
+            (None, Some(known)) => practised_in_words(known),
+            (None, None) if line.file.is_some() => "not flown yet".to_owned(),
+            (None, None) if line.command.is_some() => "not practised yet".to_owned(),
+            // Talks are not in the logbook.
             (None, None) => String::new(),
         };
         if !said.is_empty() {
@@ -169,7 +175,7 @@ fn list(arguments: &LessonsArguments) -> Result<(), Failure> {
 }
 
 /// The steps of the course in order, then the lessons beside it.
-fn lines(known: &[LessonProgress]) -> Result<Vec<Line>, Failure> {
+fn lines(known: &[LessonProgress], drills: &[DrillProgress]) -> Result<Vec<Line>, Failure> {
     let course = course()?;
     let paths = files()?;
     let mut lines = Vec::new();
@@ -190,6 +196,7 @@ fn lines(known: &[LessonProgress]) -> Result<Vec<Line>, Failure> {
             }
             StepKind::Drill(name) => Line {
                 command: Some(format!("larkfield drill {name}")),
+                practised: drills.iter().find(|drill| drill.drill == *name).cloned(),
                 ..Line::named(&step.name)
             },
             StepKind::Talk(points) => Line {
@@ -226,6 +233,7 @@ impl Line {
             description: String::new(),
             requires: Vec::new(),
             logbook: None,
+            practised: None,
         }
     }
 }
@@ -244,8 +252,11 @@ fn of_lesson(path: &Path, known: &[LessonProgress]) -> Result<Line, Failure> {
     })
 }
 
-/// The flights that count; none without a logbook.
-fn flights(arguments: &LessonsArguments) -> Result<Vec<Entry>, Failure> {
+/// What the logbook says about the flights and the drills that count; nothing
+/// without one.
+fn known(
+    arguments: &LessonsArguments,
+) -> Result<(Vec<LessonProgress>, Vec<DrillProgress>), Failure> {
     let file = match logbook_file(arguments.logbook.as_deref()) {
         Ok(file) if file.exists() => file,
         // No logbook is no mistake unless it was named.
@@ -255,13 +266,16 @@ fn flights(arguments: &LessonsArguments) -> Result<Vec<Entry>, Failure> {
                 file.display()
             )));
         }
-        _ => return Ok(Vec::new()),
+        _ => return Ok((Vec::new(), Vec::new())),
     };
-    let mut entries = open_logbook(&file)?.entries().map_err(logbook_failure)?;
+    let logbook = open_logbook(&file)?;
+    let mut entries = logbook.entries().map_err(logbook_failure)?;
+    let mut practices = logbook.practices().map_err(logbook_failure)?;
     if let Some(name) = &arguments.name {
         entries.retain(|entry| entry.pilot == *name);
+        practices.retain(|practice| practice.pilot == *name);
     }
-    Ok(entries)
+    Ok((progress(&entries), practised(&practices)))
 }
 
 /// Every shipped lesson file, in the order of names.

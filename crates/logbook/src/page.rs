@@ -7,12 +7,13 @@ use larkfield_debrief::plot::{Axis, Chart, Dot, Ink, Level, Series, escape};
 use larkfield_lesson::PASS_POINTS;
 
 use crate::entry::Entry;
+use crate::practice::{Practice, practised};
 use crate::progress::{LessonProgress, progress};
 use crate::ready::{CANNOT_CHECK, ENOUGH, METHOD, Readiness, launches};
 use crate::words::rate_in_words;
 
-/// The page of one pilot's flights, the oldest first.
-pub fn page(pilot: &str, flights: &[Entry]) -> String {
+/// The page of one pilot's flights and drills, the oldest first.
+pub fn page(pilot: &str, flights: &[Entry], practices: &[Practice]) -> String {
     let lessons = progress(flights);
     let mut body = format!(
         "<p class=\"eyebrow\">Logbook</p>\n<h1>{}: {} flights</h1>\n",
@@ -20,6 +21,7 @@ pub fn page(pilot: &str, flights: &[Entry]) -> String {
         flights.len()
     );
     launch_section(&mut body, flights);
+    drill_table(&mut body, practices);
     lesson_table(&mut body, &lessons);
     figures(&mut body, &lessons);
     let _ = writeln!(
@@ -55,6 +57,29 @@ fn launch_section(body: &mut String, flights: &[Entry]) {
     body.push_str(
         "<p>This is about rehearsals. No rehearsal says that a real flight is safe.</p>\n",
     );
+}
+
+fn drill_table(body: &mut String, practices: &[Practice]) {
+    if practices.is_empty() {
+        return;
+    }
+    body.push_str(
+        "<h2>On the ground</h2>\n<table class=\"stack\"><thead><tr><th>Drill</th><th>Times</th>\
+         <th>Good enough</th><th>Lately</th></tr></thead><tbody>\n",
+    );
+    for drill in practised(practices) {
+        let _ = writeln!(
+            body,
+            "<tr><th>{}</th><td data-name=\"Times\" class=\"num\">{}</td>\
+             <td data-name=\"Good enough\" class=\"num\">{}</td>\
+             <td data-name=\"Lately\" class=\"num\">{:.0} points</td></tr>",
+            escape(&drill.drill),
+            drill.points.len(),
+            drill.passed,
+            drill.lately,
+        );
+    }
+    body.push_str("</tbody></table>\n");
 }
 
 fn lesson_table(body: &mut String, lessons: &[LessonProgress]) {

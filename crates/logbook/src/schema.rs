@@ -7,7 +7,7 @@ pub(crate) const APPLICATION_ID: i64 = 0x4c61_726b;
 
 /// What makes each version from the one before. The first makes it from
 /// nothing. Never change one that was released: add another.
-const STEPS: [&str; 2] = [
+const STEPS: [&str; 3] = [
     "CREATE TABLE flights (
         id INTEGER PRIMARY KEY,
         flown_at TEXT NOT NULL,
@@ -35,6 +35,16 @@ const STEPS: [&str; 2] = [
     );
     CREATE INDEX flights_by_pilot ON flights (pilot, lesson, flown_at);",
     "ALTER TABLE flights ADD COLUMN causes TEXT NOT NULL DEFAULT '[]';",
+    "CREATE TABLE drills (
+        id INTEGER PRIMARY KEY,
+        done_at TEXT NOT NULL,
+        pilot TEXT NOT NULL,
+        drill TEXT NOT NULL,
+        seed TEXT NOT NULL,
+        points REAL NOT NULL,
+        passed INTEGER NOT NULL CHECK (passed IN (0, 1)),
+        UNIQUE (pilot, drill, seed, done_at)
+    );",
 ];
 
 /// The version that this program writes.

@@ -11,6 +11,7 @@ use rusqlite::{Connection, Row, Transaction, TransactionBehavior, params};
 
 use crate::entry::{Entry, FlownAt};
 use crate::error::{LogbookError, PATIENCE_S};
+use crate::practice::Practice;
 use crate::schema::{APPLICATION_ID, VERSION, application_id, upgrade, version};
 
 /// What came of adding a flight.
@@ -127,14 +128,30 @@ impl Logbook {
     /// # Errors
     /// A disk that is full or refuses; then the logbook is as it was.
     pub fn add_all(&mut self, entries: &[Entry]) -> Result<usize, LogbookError> {
+        self.insert_all(entries, insert)
+    }
+
+    /// Adds drills likewise.
+    ///
+    /// # Errors
+    /// A disk that is full or refuses; then the logbook is as it was.
+    pub fn add_practices(&mut self, practices: &[Practice]) -> Result<usize, LogbookError> {
+        self.insert_all(practices, insert_practice)
+    }
+
+    fn insert_all<T>(
+        &mut self,
+        all: &[T],
+        insert: impl Fn(&Transaction, &T) -> rusqlite::Result<usize>,
+    ) -> Result<usize, LogbookError> {
         let begun = self
             .connection
             .transaction_with_behavior(TransactionBehavior::Immediate);
         begun
             .and_then(|transaction| {
                 let mut added = 0;
-                for entry in entries {
-                    added += insert(&transaction, entry)?;
+                for one in all {
+                    added += insert(&transaction, one)?;
                 }
                 transaction.commit()?;
                 Ok(added)
@@ -147,29 +164,46 @@ impl Logbook {
     /// # Errors
     /// A disk that refuses, a row that no program of ours wrote.
     pub fn entries(&self) -> Result<Vec<Entry>, LogbookError> {
+        self.all(
+            &format!("SELECT {COLUMNS}, id FROM flights"),
+            read,
+            |entry| &entry.flown_at,
+        )
+    }
+
+    /// Every drill, the oldest first.
+    ///
+    /// # Errors
+    /// A disk that refuses, a row that no program of ours wrote.
+    pub fn practices(&self) -> Result<Vec<Practice>, LogbookError> {
+        let select = "SELECT done_at, pilot, drill, seed, points, passed, id FROM drills";
+        self.all(select, read_practice, |practice| &practice.done_at)
+    }
+
+    fn all<T>(
+        &self,
+        select: &str,
+        read: impl Fn(&Row) -> Result<T, (&'static str, String)>,
+        at: impl Fn(&T) -> &FlownAt,
+    ) -> Result<Vec<T>, LogbookError> {
         let wrong = |e: rusqlite::Error| LogbookError::of(&self.file, &e);
-        let mut rows = self
-            .connection
-            .prepare(&format!("SELECT {COLUMNS}, id FROM flights"))
-            .map_err(wrong)?;
+        let mut rows = self.connection.prepare(select).map_err(wrong)?;
         let mut found = Vec::new();
         let mut rows = rows.query([]).map_err(wrong)?;
         while let Some(row) = rows.next().map_err(wrong)? {
             let id: i64 = row.get("id").map_err(wrong)?;
-            let entry = read(row).map_err(|(column, what)| LogbookError::Row {
+            let one = read(row).map_err(|(column, what)| LogbookError::Row {
                 file: self.file.clone(),
                 id,
                 column,
                 what,
             })?;
-            found.push((id, entry));
+            found.push((id, one));
         }
-        // Times with different offsets do not sort as texts; days do, and
-        // flights of a day were logged in their order.
-        found.sort_by(|(a_id, a), (b_id, b)| {
-            (a.flown_at.day(), a_id).cmp(&(b.flown_at.day(), b_id))
-        });
-        Ok(found.into_iter().map(|(_, entry)| entry).collect())
+        // Times with different offsets do not sort as texts; days do, and what
+        // was done on a day was logged in its order.
+        found.sort_by(|(a_id, a), (b_id, b)| (at(a).day(), a_id).cmp(&(at(b).day(), b_id)));
+        Ok(found.into_iter().map(|(_, one)| one).collect())
     }
 }
 
@@ -210,29 +244,71 @@ fn insert(transaction: &Transaction, entry: &Entry) -> rusqlite::Result<usize> {
     ])
 }
 
+fn insert_practice(transaction: &Transaction, practice: &Practice) -> rusqlite::Result<usize> {
+    let mut statement = transaction.prepare_cached(
+        "INSERT INTO drills (done_at, pilot, drill, seed, points, passed) \
+         VALUES (?1, ?2, ?3, ?4, ?5, ?6) ON CONFLICT (pilot, drill, seed, done_at) DO NOTHING",
+    )?;
+    statement.execute(params![
+        practice.done_at.as_str(),
+        practice.pilot,
+        practice.drill,
+        practice.seed.to_string(),
+        practice.points,
+        practice.passed,
+    ])
+}
+
 fn json(value: &impl serde::Serialize) -> rusqlite::Result<String> {
     serde_json::to_string(value).map_err(|e| rusqlite::Error::ToSqlConversionFailure(e.into()))
 }
 
+/// A cell, or its column and what is wrong with it.
+fn get<T: rusqlite::types::FromSql>(
+    row: &Row,
+    column: &'static str,
+) -> Result<T, (&'static str, String)> {
+    row.get(column).map_err(|e| (column, e.to_string()))
+}
+
+/// A list inside a cell.
+fn list<T: serde::de::DeserializeOwned>(
+    row: &Row,
+    column: &'static str,
+) -> Result<Vec<T>, (&'static str, String)> {
+    let text: String = get(row, column)?;
+    serde_json::from_str(&text).map_err(|e| (column, e.to_string()))
+}
+
+/// All 64 bits of a seed fit no integer of the database.
+fn seed_of(row: &Row) -> Result<u64, (&'static str, String)> {
+    let seed: String = get(row, "seed")?;
+    let no_seed = |_| ("seed", format!("{seed:?} is no seed"));
+    seed.parse().map_err(no_seed)
+}
+
+/// A time.
+fn time_of(row: &Row, column: &'static str) -> Result<FlownAt, (&'static str, String)> {
+    let time: String = get(row, column)?;
+    FlownAt::parse(&time).map_err(|what| (column, what))
+}
+
+/// A row as a drill, or the column that is wrong.
+fn read_practice(row: &Row) -> Result<Practice, (&'static str, String)> {
+    Ok(Practice {
+        done_at: time_of(row, "done_at")?,
+        pilot: get(row, "pilot")?,
+        drill: get(row, "drill")?,
+        seed: seed_of(row)?,
+        points: get(row, "points")?,
+        passed: get(row, "passed")?,
+    })
+}
+
 /// A row as a flight, or the column that is wrong.
 fn read(row: &Row) -> Result<Entry, (&'static str, String)> {
-    fn get<T: rusqlite::types::FromSql>(
-        row: &Row,
-        column: &'static str,
-    ) -> Result<T, (&'static str, String)> {
-        row.get(column).map_err(|e| (column, e.to_string()))
-    }
-    fn list<T: serde::de::DeserializeOwned>(
-        row: &Row,
-        column: &'static str,
-    ) -> Result<Vec<T>, (&'static str, String)> {
-        let text: String = get(row, column)?;
-        serde_json::from_str(&text).map_err(|e| (column, e.to_string()))
-    }
-    let flown_at: String = get(row, "flown_at")?;
-    let seed: String = get(row, "seed")?;
     Ok(Entry {
-        flown_at: FlownAt::parse(&flown_at).map_err(|what| ("flown_at", what))?,
+        flown_at: time_of(row, "flown_at")?,
         pilot: get(row, "pilot")?,
         plane: get(row, "plane")?,
         airframe_sha256: get(row, "airframe_sha256")?,
@@ -242,9 +318,7 @@ fn read(row: &Row) -> Result<Entry, (&'static str, String)> {
         wind_sha256: get(row, "wind_sha256")?,
         wind_m_s: get(row, "wind_m_s")?,
         gust_m_s: get(row, "gust_m_s")?,
-        seed: seed
-            .parse()
-            .map_err(|_| ("seed", format!("{seed:?} is no seed")))?,
+        seed: seed_of(row)?,
         device: get(row, "device")?,
         thrown: get(row, "thrown")?,
         points: get(row, "points")?,

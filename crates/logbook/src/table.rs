@@ -1,9 +1,10 @@
 //! The logbook as a table of text that any spreadsheet reads: RFC 4180, a line
-//! of names, one flight a line. Lists are JSON inside their cell.
+//! of names, one flight or drill a line. Lists are JSON inside their cell.
 
 use serde::de::DeserializeOwned;
 
 use crate::entry::{Entry, FlownAt};
+use crate::practice::Practice;
 
 const COLUMNS: [&str; 22] = [
     "flown_at",
@@ -30,6 +31,8 @@ const COLUMNS: [&str; 22] = [
     "recording_sha256",
 ];
 
+const DRILL_COLUMNS: [&str; 6] = ["done_at", "pilot", "drill", "seed", "points", "passed"];
+
 /// A mistake in a table.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error("line {line}, column {column}: {what}")]
@@ -45,17 +48,40 @@ pub struct TableError {
 /// The table of flights.
 #[must_use]
 pub fn write_table(entries: &[Entry]) -> String {
+    write(COLUMNS, entries.iter().map(cells))
+}
+
+/// The table of drills.
+#[must_use]
+pub fn write_practices(practices: &[Practice]) -> String {
+    let cells = |practice: &Practice| {
+        [
+            practice.done_at.as_str().to_owned(),
+            practice.pilot.clone(),
+            practice.drill.clone(),
+            practice.seed.to_string(),
+            practice.points.to_string(),
+            yes_no(practice.passed),
+        ]
+    };
+    write(DRILL_COLUMNS, practices.iter().map(cells))
+}
+
+fn write<const N: usize>(columns: [&str; N], rows: impl Iterator<Item = [String; N]>) -> String {
     let mut out = csv::Writer::from_writer(Vec::new());
     // Writing to memory cannot fail, and all rows have the same length.
-    let _ = out.write_record(COLUMNS);
-    for entry in entries {
-        let _ = out.write_record(cells(entry));
+    let _ = out.write_record(columns);
+    for row in rows {
+        let _ = out.write_record(row);
     }
     String::from_utf8(out.into_inner().unwrap_or_default()).unwrap_or_default()
 }
 
+fn yes_no(yes: bool) -> String {
+    if yes { "yes" } else { "no" }.to_owned()
+}
+
 fn cells(entry: &Entry) -> [String; COLUMNS.len()] {
-    let yes_no = |yes: bool| if yes { "yes" } else { "no" }.to_owned();
     let json = |value: serde_json::Result<String>| value.unwrap_or_default();
     [
         entry.flown_at.as_str().to_owned(),
@@ -88,6 +114,22 @@ fn cells(entry: &Entry) -> [String; COLUMNS.len()] {
 /// # Errors
 /// The first mistake, with its line and column.
 pub fn read_table(text: &str) -> Result<Vec<Entry>, TableError> {
+    read(text, &COLUMNS, |cells| cells.entry())
+}
+
+/// Reads a table of drills likewise.
+///
+/// # Errors
+/// The first mistake, with its line and column.
+pub fn read_practices(text: &str) -> Result<Vec<Practice>, TableError> {
+    read(text, &DRILL_COLUMNS, |cells| cells.practice())
+}
+
+fn read<T>(
+    text: &str,
+    columns: &[&str],
+    one: impl Fn(&Cells<'_>) -> Result<T, TableError>,
+) -> Result<Vec<T>, TableError> {
     let mut reader = csv::ReaderBuilder::new()
         .flexible(true)
         .from_reader(text.as_bytes());
@@ -98,8 +140,8 @@ pub fn read_table(text: &str) -> Result<Vec<Entry>, TableError> {
             column: name.to_owned(),
             what,
         };
-        if !COLUMNS.contains(&name) {
-            let all = COLUMNS.join(", ");
+        if !columns.contains(&name) {
+            let all = columns.join(", ");
             return Err(at(format!(
                 "there is no such column; these are known: {all}"
             )));
@@ -108,14 +150,14 @@ pub fn read_table(text: &str) -> Result<Vec<Entry>, TableError> {
             return Err(at("this column is there twice; keep one".to_owned()));
         }
     }
-    if let Some(missing) = COLUMNS
+    if let Some(missing) = columns
         .iter()
         .find(|name| !names.iter().any(|n| n == **name))
     {
         return Err(TableError {
             line: 1,
             column: (*missing).to_owned(),
-            what: "this column is missing; add it to the first line and to every flight".to_owned(),
+            what: "this column is missing; add it to the first line and to every line".to_owned(),
         });
     }
     let mut found = Vec::new();
@@ -139,7 +181,7 @@ pub fn read_table(text: &str) -> Result<Vec<Entry>, TableError> {
             record: &record,
             line,
         };
-        found.push(cells.entry()?);
+        found.push(one(&cells)?);
     }
     Ok(found)
 }
@@ -218,11 +260,32 @@ impl Cells<'_> {
         })
     }
 
-    fn entry(&self) -> Result<Entry, TableError> {
-        let flown_at = FlownAt::parse(self.text("flown_at"));
+    fn time(&self, column: &str) -> Result<FlownAt, TableError> {
+        FlownAt::parse(self.text(column)).map_err(|what| self.wrong(column, what))
+    }
+
+    fn seed(&self) -> Result<u64, TableError> {
         let seed = self.text("seed");
+        seed.trim().parse().map_err(|_| {
+            let what = format!("{seed:?} is no whole number from 0 to {}", u64::MAX);
+            self.wrong("seed", what)
+        })
+    }
+
+    fn practice(&self) -> Result<Practice, TableError> {
+        Ok(Practice {
+            done_at: self.time("done_at")?,
+            pilot: self.named("pilot")?,
+            drill: self.named("drill")?,
+            seed: self.seed()?,
+            points: self.number("points", 0.0, 100.0)?,
+            passed: self.yes_no("passed")?,
+        })
+    }
+
+    fn entry(&self) -> Result<Entry, TableError> {
         Ok(Entry {
-            flown_at: flown_at.map_err(|what| self.wrong("flown_at", what))?,
+            flown_at: self.time("flown_at")?,
             pilot: self.named("pilot")?,
             plane: self.named("plane")?,
             airframe_sha256: self.digest("airframe_sha256")?,
@@ -232,10 +295,7 @@ impl Cells<'_> {
             wind_sha256: self.digest("wind_sha256")?,
             wind_m_s: self.number("wind_m_s", 0.0, 100.0)?,
             gust_m_s: self.number("gust_m_s", 0.0, 100.0)?,
-            seed: seed.trim().parse().map_err(|_| {
-                let what = format!("{seed:?} is no whole number from 0 to {}", u64::MAX);
-                self.wrong("seed", what)
-            })?,
+            seed: self.seed()?,
             device: self.text("device").to_owned(),
             thrown: self.yes_no("thrown")?,
             points: self.number("points", 0.0, 100.0)?,

@@ -3,6 +3,7 @@
 use std::fmt::Write;
 
 use crate::entry::Entry;
+use crate::practice::{DrillProgress, Practice, practised};
 use crate::progress::{LessonProgress, progress};
 use crate::ready::{CANNOT_CHECK, Launch, METHOD, Readiness, Verdict, launches};
 
@@ -25,14 +26,30 @@ pub fn rate_in_words(ready: &Readiness) -> String {
     )
 }
 
-/// What a pilot's flights show, the oldest of `flights` first.
-pub fn in_words(pilot: &str, flights: &[Entry]) -> String {
+/// How a drill goes, for people: "2 times, 1 good enough; 75 points lately".
+pub fn practised_in_words(drill: &DrillProgress) -> String {
+    format!(
+        "{}, {} good enough; {:.0} points lately",
+        counted(drill.points.len(), "time"),
+        drill.passed,
+        drill.lately
+    )
+}
+
+/// What a pilot's flights and drills show, the oldest of both first.
+pub fn in_words(pilot: &str, flights: &[Entry], practices: &[Practice]) -> String {
     let mut out = String::new();
     // Writing to a text cannot fail.
     let _ = writeln!(out, "{pilot}: {}", counted(flights.len(), "flight"));
+    if !practices.is_empty() {
+        out.push_str("\nOn the ground\n");
+        for drill in practised(practices) {
+            let _ = writeln!(out, "  {}: {}", drill.drill, practised_in_words(&drill));
+        }
+    }
     if flights.is_empty() {
         out.push_str(
-            "Nothing is in the logbook yet. Flights with --pilot device go in by themselves; \
+            "No flight is in the logbook yet. Flights with --pilot device go in by themselves; \
              --name says whose they are.\n",
         );
         return out;

@@ -215,7 +215,8 @@ fn walk(
         // The hands have moved everything.
         new_flight.0 = true;
         if over {
-            commands.insert_resource(Drill(Box::new(ControlExercise::new(&session, 3, 1))));
+            let exercise = Box::new(ControlExercise::new(&session, 3, 1));
+            commands.insert_resource(Drill::new("control-check", 1, exercise));
             next.set(Activity::Drill);
         } else {
             next.set(Activity::Menu);

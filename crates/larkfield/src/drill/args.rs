@@ -7,6 +7,7 @@ use larkfield_drill::briefing::Word;
 use larkfield_drill::control::SetupFault;
 use larkfield_drill::decision::Point;
 
+use crate::logbook::args::pilot_name;
 use crate::radio::args::DeviceArguments;
 
 const ANSWERS: &str = "\
@@ -81,6 +82,14 @@ pub struct DrillArguments {
     /// Print the result as JSON
     #[arg(long)]
     pub json: bool,
+    /// Whose drill it is, for the logbook; what a person types or does with a live
+    /// device goes into it without a name too, files of answers only with one
+    #[arg(long, value_name = "PILOT", value_parser = pilot_name)]
+    pub name: Option<String>,
+    /// The logbook [default: the file that LARKFIELD_LOGBOOK names, otherwise
+    /// one in your folder of data]
+    #[arg(long, value_name = "FILE")]
+    pub logbook: Option<PathBuf>,
 }
 
 impl DrillArguments {

@@ -5,6 +5,7 @@ use larkfield_drill::script::briefing_line;
 use larkfield_rehearsal::Failure;
 
 use super::args::BriefingArguments;
+use super::keep::{Keeper, Outcome};
 use super::report::briefing_report;
 use crate::lines::Lines;
 use crate::terminal::say;
@@ -23,6 +24,7 @@ and of your country come first.";
 pub fn run(arguments: &BriefingArguments) -> Result<(), Failure> {
     let quiet = arguments.drill.json;
     let mut lines = Lines::open(arguments.drill.answers.as_deref())?;
+    let keeper = Keeper::of(&arguments.drill, &lines, false)?;
     let seed = arguments.drill.seed();
     let mut drill = BriefingDrill::new(arguments.rounds, seed);
     if !quiet {
@@ -48,7 +50,17 @@ pub fn run(arguments: &BriefingArguments) -> Result<(), Failure> {
         }
     }
     lines.all_used()?;
-    briefing_report(&drill.report(), seed, quiet)
+    let report = drill.report();
+    briefing_report(&report, seed, quiet)?;
+    keeper.map_or(Ok(()), |keeper| {
+        keeper.keep(&Outcome {
+            drill: "helper-briefing",
+            seed,
+            points: report.points,
+            passed: report.passed,
+            over: drill.over(),
+        })
+    })
 }
 
 fn state(drill: &BriefingDrill) -> String {

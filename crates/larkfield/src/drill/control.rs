@@ -11,6 +11,7 @@ use larkfield_files::airframe::load_airframe;
 use larkfield_rehearsal::{Failure, shipped};
 
 use super::args::ControlArguments;
+use super::keep::{Keeper, Outcome};
 use super::report::control_report;
 use super::sticks::{DeviceSticks, setup_of};
 use crate::lines::{Line, Lines, Next};
@@ -54,6 +55,8 @@ pub fn run(arguments: &ControlArguments) -> Result<(), Failure> {
     let faults = faults_of(arguments, &airframe, seed)?;
     let mut lines = Lines::open(arguments.drill.answers.as_deref())?;
     let device = DeviceSticks::open(&arguments.sticks)?;
+    let live = device.as_ref().is_some_and(|(sticks, _)| sticks.is_live());
+    let keeper = Keeper::of(&arguments.drill, &lines, live)?;
     let radio = device.as_ref().map(|(_, radio)| radio);
     let (setup, mode) = setup_of(radio, &airframe);
     let mut check = ControlCheck::new(&airframe, &setup, mode, faults, seed);
@@ -70,7 +73,17 @@ pub fn run(arguments: &ControlArguments) -> Result<(), Failure> {
         Some((sticks, _)) => by_device(&mut check, &mut lines, sticks, arguments.drill.json)?,
     }
     lines.all_used()?;
-    control_report(&check, seed, arguments.drill.json)
+    control_report(&check, seed, arguments.drill.json)?;
+    let report = check.report();
+    keeper.map_or(Ok(()), |keeper| {
+        keeper.keep(&Outcome {
+            drill: "control-check",
+            seed,
+            points: report.points,
+            passed: report.passed,
+            over: report.rounds.len() == check.rounds(),
+        })
+    })
 }
 
 fn faults_of(

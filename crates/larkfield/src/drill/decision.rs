@@ -5,6 +5,7 @@ use larkfield_drill::script::{DECISION_WORDS, DecisionLine, decision_line};
 use larkfield_rehearsal::Failure;
 
 use super::args::DecisionArguments;
+use super::keep::{Keeper, Outcome};
 use super::report::decision_report;
 use crate::lines::Lines;
 use crate::terminal::say;
@@ -22,6 +23,7 @@ who know the place come first.";
 pub fn run(arguments: &DecisionArguments) -> Result<(), Failure> {
     let quiet = arguments.drill.json;
     let mut lines = Lines::open(arguments.drill.answers.as_deref())?;
+    let keeper = Keeper::of(&arguments.drill, &lines, false)?;
     let seed = arguments.drill.seed();
     let mut drill = if arguments.hidden.is_empty() {
         GoNoGoDrill::new(arguments.rounds, seed)
@@ -58,7 +60,17 @@ pub fn run(arguments: &DecisionArguments) -> Result<(), Failure> {
         }
     }
     lines.all_used()?;
-    decision_report(&drill.report(), seed, quiet)
+    let report = drill.report();
+    decision_report(&report, seed, quiet)?;
+    keeper.map_or(Ok(()), |keeper| {
+        keeper.keep(&Outcome {
+            drill: "go-or-no-go",
+            seed,
+            points: report.points,
+            passed: report.passed,
+            over: drill.over(),
+        })
+    })
 }
 
 fn begin(drill: &GoNoGoDrill) -> Result<(), Failure> {

@@ -4,6 +4,7 @@ pub mod args;
 mod briefing;
 mod control;
 mod decision;
+mod keep;
 mod orientation;
 mod power;
 mod report;

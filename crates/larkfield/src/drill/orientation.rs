@@ -8,6 +8,7 @@ use larkfield_drill::script::orientation_line;
 use larkfield_rehearsal::Failure;
 
 use super::args::OrientationArguments;
+use super::keep::{Keeper, Outcome};
 use super::report::orientation_report;
 use super::sticks::DeviceSticks;
 use crate::lines::Lines;
@@ -33,6 +34,8 @@ pub fn run(arguments: &OrientationArguments) -> Result<(), Failure> {
     let quiet = arguments.drill.json;
     let mut lines = Lines::open(arguments.drill.answers.as_deref())?;
     let device = DeviceSticks::open(&arguments.sticks)?;
+    let live = device.as_ref().is_some_and(|(sticks, _)| sticks.is_live());
+    let keeper = Keeper::of(&arguments.drill, &lines, live)?;
     let seed = arguments.drill.seed();
     let mut drill = OrientationDrill::new(arguments.rounds, seed);
     if !quiet {
@@ -53,7 +56,17 @@ pub fn run(arguments: &OrientationArguments) -> Result<(), Failure> {
         Some((sticks, _)) => by_device(&mut drill, sticks, quiet)?,
     }
     lines.all_used()?;
-    orientation_report(&drill.report(), seed, quiet)
+    let report = drill.report();
+    orientation_report(&report, seed, quiet)?;
+    keeper.map_or(Ok(()), |keeper| {
+        keeper.keep(&Outcome {
+            drill: "orientation",
+            seed,
+            points: report.points,
+            passed: report.passed,
+            over: drill.view().is_none(),
+        })
+    })
 }
 
 fn show(drill: &OrientationDrill, quiet: bool) -> Result<(), Failure> {

@@ -5,6 +5,7 @@ use larkfield_drill::script::power_line;
 use larkfield_rehearsal::Failure;
 
 use super::args::PowerArguments;
+use super::keep::{Keeper, Outcome};
 use super::report::power_report;
 use crate::lines::Lines;
 use crate::terminal::say;
@@ -24,6 +25,7 @@ and of your country come first.";
 pub fn run(arguments: &PowerArguments) -> Result<(), Failure> {
     let quiet = arguments.drill.json;
     let mut lines = Lines::open(arguments.drill.answers.as_deref())?;
+    let keeper = Keeper::of(&arguments.drill, &lines, false)?;
     let seed = arguments.drill.seed();
     let mut drill = PowerDrill::new(seed);
     if !quiet {
@@ -49,7 +51,17 @@ pub fn run(arguments: &PowerArguments) -> Result<(), Failure> {
         }
     }
     lines.all_used()?;
-    power_report(&drill.report(), seed, quiet)
+    let report = drill.report();
+    power_report(&report, seed, quiet)?;
+    keeper.map_or(Ok(()), |keeper| {
+        keeper.keep(&Outcome {
+            drill: "before-power",
+            seed,
+            points: report.points,
+            passed: report.passed,
+            over: drill.over(),
+        })
+    })
 }
 
 fn in_words(finding: &Finding, drill: &PowerDrill) -> String {

@@ -21,13 +21,17 @@ pub struct LogbookArguments {
     /// Leave it as a page with plots, of one pilot
     #[arg(long, value_name = "FILE")]
     pub page: Option<PathBuf>,
-    /// Write every flight into a table (CSV), which must not exist yet
+    /// Write every flight, or with --drills every drill, into a table (CSV),
+    /// which must not exist yet
     #[arg(long, value_name = "FILE")]
     pub export: Option<PathBuf>,
-    /// Take the flights of such a table in; those that are known already are
-    /// left out
+    /// Take the flights, or with --drills the drills, of such a table in; those
+    /// that are known already are left out
     #[arg(long, value_name = "FILE", conflicts_with = "export")]
     pub import: Option<PathBuf>,
+    /// The table is one of drills
+    #[arg(long)]
+    pub drills: bool,
 }
 
 /// Arguments of a flight that goes into the logbook.
@@ -47,7 +51,11 @@ pub struct KeepArguments {
     pub flown_at: Option<FlownAt>,
 }
 
-fn pilot_name(text: &str) -> Result<String, String> {
+/// A name for the logbook.
+///
+/// # Errors
+/// What would be right.
+pub fn pilot_name(text: &str) -> Result<String, String> {
     let name = text.trim();
     let fits =
         !name.is_empty() && name.chars().count() <= 60 && !name.chars().any(char::is_control);

@@ -49,6 +49,41 @@ fn flights_come_back_as_they_went_in() {
     assert_eq!(there.ok(), Some(1));
 }
 
+#[test]
+fn drills_come_back_as_they_went_in_and_count_once() {
+    let folder = folder();
+    let file = folder.path().join("logbook.db");
+    let practice = |seed: u64, at: &str, points: f64| Practice {
+        done_at: FlownAt::parse(at).unwrap_or_else(|e| panic!("{e}")),
+        pilot: "Anna".to_owned(),
+        drill: "orientation".to_owned(),
+        seed,
+        points,
+        passed: points >= 80.0,
+    };
+    let later = practice(u64::MAX, "2026-05-03T18:20:00+02:00", 87.5);
+    let sooner = practice(1, "2026-05-02T18:20:00Z", 25.0);
+    let mut logbook = open(&file);
+    let both = [later.clone(), sooner.clone()];
+    assert_eq!(logbook.add_practices(&both).ok(), Some(2));
+    assert_eq!(logbook.add_practices(&both).ok(), Some(0));
+    drop(logbook);
+    let mut logbook = open(&file);
+    let found = logbook.practices().unwrap_or_else(|e| panic!("{e}"));
+    assert_eq!(found, [sooner, later]);
+    let table = crate::write_practices(&found);
+    assert_eq!(crate::read_practices(&table), Ok(found.clone()));
+    let wrong = crate::read_practices(&table.replace("87.5", "870.5"));
+    let said = wrong.expect_err("too many points").to_string();
+    assert!(said.contains("line 3") && said.contains("points"), "{said}");
+    // Flights are another table.
+    assert_eq!(logbook.entries().ok(), Some(Vec::new()));
+    assert_eq!(logbook.add(&entry(1)).ok(), Some(Added::New));
+    let progress = crate::practised(&found);
+    assert_eq!(progress.len(), 1);
+    assert_eq!((progress[0].passed, progress[0].lately), (1, 56.25));
+}
+
 /// The first version, as its program left it.
 #[test]
 fn an_older_logbook_is_brought_up_to_date() {

@@ -7,7 +7,7 @@ use larkfield_pilot::{RadioSetup, StickMode};
 
 use super::bench::{list, picked};
 use super::stage::Stage;
-use super::{Done, Exercise};
+use super::{Done, Exercise, Outcome};
 use crate::seen::Seen;
 use crate::session::Session;
 use crate::words::Words;
@@ -193,6 +193,14 @@ impl Exercise for ControlExercise {
             keys: KEYS.to_owned(),
             result: String::new(),
         }
+    }
+
+    fn outcome(&self) -> Option<Outcome> {
+        let report = self.check.report();
+        (report.rounds.len() == self.check.rounds()).then_some(Outcome {
+            points: report.points,
+            passed: report.passed,
+        })
     }
 
     fn stage(&self, session: &Session) -> Stage {

@@ -5,7 +5,7 @@ use larkfield_drill::decision::{Call, GoNoGoDrill, Point};
 
 use super::bench::{list, picked};
 use super::stage::Stage;
-use super::{Done, Exercise};
+use super::{Done, Exercise, Outcome};
 use crate::seen::Seen;
 use crate::session::Session;
 use crate::words::Words;
@@ -148,6 +148,14 @@ impl Exercise for DecisionExercise {
             keys: KEYS.to_owned(),
             result: String::new(),
         }
+    }
+
+    fn outcome(&self) -> Option<Outcome> {
+        let report = self.drill.report();
+        self.drill.over().then_some(Outcome {
+            points: report.points,
+            passed: report.passed,
+        })
     }
 
     fn stage(&self, session: &Session) -> Stage {

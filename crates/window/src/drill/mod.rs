@@ -10,7 +10,9 @@ mod power;
 mod stage;
 
 use bevy::prelude::*;
+use larkfield_logbook::Practice;
 use larkfield_pilot::ControlMessage;
+use larkfield_rehearsal::{UNNAMED, logbook_failure, logbook_file, now, open_logbook};
 
 pub use briefing::BriefingExercise;
 pub use control_check::ControlExercise;
@@ -28,6 +30,7 @@ use crate::menu::Before;
 use crate::plane::PlaneToShow;
 use crate::seen::Seen;
 use crate::session::Session;
+use crate::settings::Settings;
 use crate::steps::Steps;
 use crate::words::Words;
 
@@ -56,22 +59,53 @@ pub trait Exercise: Send + Sync {
     fn words(&self) -> Words;
     /// Where the eyes are.
     fn stage(&self, session: &Session) -> Stage;
+    /// What it came to, once it is over.
+    fn outcome(&self) -> Option<Outcome>;
+}
+
+/// What a drill came to.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Outcome {
+    /// Of 100.
+    pub points: f64,
+    /// Good enough.
+    pub passed: bool,
 }
 
 /// The drill of a [name](larkfield_drill::NAMES).
 pub fn drill_of(name: &str, session: &Session, seed: u64) -> Drill {
-    Drill(match name {
+    let exercise: Box<dyn Exercise> = match name {
         "go-or-no-go" => Box::new(DecisionExercise::new(5, seed)),
         "before-power" => Box::new(PowerExercise::new(seed)),
         "orientation" => Box::new(OrientationExercise::new(16, seed)),
         "helper-briefing" => Box::new(BriefingExercise::new(3, seed)),
         _ => Box::new(ControlExercise::new(session, 5, seed)),
-    })
+    };
+    Drill::new(name, seed, exercise)
 }
 
 /// The drill that is on.
 #[derive(Resource)]
-pub struct Drill(pub Box<dyn Exercise>);
+pub struct Drill {
+    /// What is done.
+    pub exercise: Box<dyn Exercise>,
+    name: String,
+    seed: u64,
+    /// What the logbook said when it was over.
+    kept: Option<String>,
+}
+
+impl Drill {
+    /// A drill by its [name](larkfield_drill::NAMES), and what was drawn.
+    pub fn new(name: &str, seed: u64, exercise: Box<dyn Exercise>) -> Self {
+        Self {
+            exercise,
+            name: name.to_owned(),
+            seed,
+            kept: None,
+        }
+    }
+}
 
 /// Runs a drill in place of flights.
 pub struct DrillPlugin;
@@ -97,7 +131,7 @@ fn enter(
     let Some(drill) = drill else {
         return;
     };
-    let stage = drill.0.stage(&session);
+    let stage = drill.exercise.stage(&session);
     let inputs = session.inputs();
     *look = Look::Pilot;
     commands.insert_resource(PlaneToShow {
@@ -137,6 +171,7 @@ fn work(
     mut drill: ResMut<Drill>,
     mut seen: ResMut<Seen>,
     mut words: ResMut<Words>,
+    settings: Res<Settings>,
 ) {
     let back = keys.pressed(KeyCode::ShiftLeft) || keys.pressed(KeyCode::ShiftRight);
     let step = i32::from(keys.just_pressed(KeyCode::Tab));
@@ -149,16 +184,45 @@ fn work(
     };
     let waits = !given.wanted.is_empty();
     if !waits {
-        drill.0.go_on(&done);
+        drill.exercise.go_on(&done);
     }
-    drill.0.show(&stage, &mut seen);
+    drill.exercise.show(&stage, &mut seen);
     seen.time_s += done.frame_s;
     seen.message = given.message;
-    let mut new = drill.0.words();
+    let mut new = drill.exercise.words();
+    if let Some(outcome) = drill.exercise.outcome() {
+        if drill.kept.is_none() {
+            drill.kept = Some(keep(&drill, &outcome, &settings.pilot));
+        }
+        let said = drill.kept.as_deref().unwrap_or_default();
+        new.result = format!("{}\n{said}", new.result);
+    }
     if waits {
         new.coach.clone_from(&given.wanted);
     }
     if *words != new {
         *words = new;
+    }
+}
+
+/// Puts a drill that is over into the logbook; what there is to say about it.
+fn keep(drill: &Drill, outcome: &Outcome, pilot: &str) -> String {
+    let pilot = if pilot.is_empty() { UNNAMED } else { pilot };
+    let kept = now().and_then(|done_at| {
+        let practice = Practice {
+            done_at,
+            pilot: pilot.to_owned(),
+            drill: drill.name.clone(),
+            seed: drill.seed,
+            points: outcome.points,
+            passed: outcome.passed,
+        };
+        open_logbook(&logbook_file(None)?)?
+            .add_practices(&[practice])
+            .map_err(logbook_failure)
+    });
+    match kept {
+        Ok(_) => format!("In the logbook of {pilot}"),
+        Err(failure) => format!("not in the logbook: {:#}", failure.error),
     }
 }

@@ -3,7 +3,7 @@
 use larkfield_drill::orientation::{Answered, OrientationDrill, Side};
 
 use super::stage::Stage;
-use super::{Done, Exercise};
+use super::{Done, Exercise, Outcome};
 use crate::seen::Seen;
 use crate::session::Session;
 use crate::words::Words;
@@ -133,6 +133,14 @@ impl Exercise for OrientationExercise {
             keys: KEYS.to_owned(),
             result: String::new(),
         }
+    }
+
+    fn outcome(&self) -> Option<Outcome> {
+        let report = self.drill.report();
+        self.drill.view().is_none().then_some(Outcome {
+            points: report.points,
+            passed: report.passed,
+        })
     }
 
     fn stage(&self, session: &Session) -> Stage {
