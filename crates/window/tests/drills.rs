@@ -284,7 +284,16 @@ fn days_are_decided_as_elsewhere() {
 #[test]
 fn a_helper_is_briefed_as_elsewhere() {
     let mut exercise = BriefingExercise::new(1, 2);
-    let say = |exercise: &mut BriefingExercise, word: Word| choose(exercise, word.in_words());
+    let say = |exercise: &mut BriefingExercise, word: Word| {
+        if Word::AGREED.contains(&word) {
+            choose(
+                exercise,
+                &format!("agree: {}", word.name().replace('_', " ")),
+            );
+        } else {
+            choose(exercise, word.in_words());
+        }
+    };
     for word in Word::AGREED {
         say(&mut exercise, word);
     }

@@ -75,7 +75,7 @@ impl Point {
             }
             Self::Sun => "neither the throw nor the first turn may lead through the sun",
             Self::People => "nobody ahead, nobody beyond the line, everybody told",
-            Self::Rules => "who does not know whether it is allowed asks first",
+            Self::Rules => "what is not allowed, or not known to be, is a no",
             Self::Yourself => "tired, hurried or watched by a crowd counts as wind",
         }
     }

@@ -44,6 +44,7 @@ pub fn run(arguments: &BriefingArguments) -> Result<(), Failure> {
             Ok(word) => {
                 let told = drill.say(word);
                 if !quiet {
+                    let told = told.replace('\n', "\n  ");
                     say(&format!("  {told}\n{}", state(&drill)))?;
                 }
             }

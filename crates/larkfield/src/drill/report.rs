@@ -385,7 +385,7 @@ pub fn briefing_report(report: &BriefingReport, seed: u64, as_json: bool) -> Res
         " Where somebody could have been hurt nothing counts."
     };
     text += &format!(
-        "{}{why} {} of {} thrown, {} slips (good from {:.0} points, all thrown). Seed {seed}.\n",
+        "{}{why} {} of {} thrown, {} in the wrong place (good from {:.0} points, all thrown). Seed {seed}.\n",
         bold(&points),
         report.thrown,
         report.throws,

@@ -40,7 +40,9 @@ impl Exercise for BriefingExercise {
     fn go_on(&mut self, done: &Done) {
         self.pick = picked(self.pick, done.pick, Word::ALL.len());
         if done.call && !self.drill.over() {
-            self.told = self.drill.say(Word::ALL[self.pick]);
+            let word = Word::ALL[self.pick];
+            let told = self.drill.say(word);
+            self.told = format!("{}\n{told}", word.in_words());
         }
     }
 
@@ -81,12 +83,15 @@ impl Exercise for BriefingExercise {
             facts: String::new(),
             list: list(
                 Word::ALL.iter().map(|word| {
+                    if !Word::AGREED.contains(word) {
+                        return word.in_words().to_owned();
+                    }
                     let done = if self.drill.has_agreed(*word) {
-                        " (done)"
+                        ", done"
                     } else {
                         ""
                     };
-                    format!("{}{done}", word.in_words())
+                    format!("agree: {}{done}", word.name().replace('_', " "))
                 }),
                 self.pick,
             ),

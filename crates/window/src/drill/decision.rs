@@ -89,9 +89,9 @@ impl DecisionExercise {
             Some(point) if self.drill.has_looked_at(*point) => {
                 format!("{}: looked at", point.name())
             }
-            Some(point) => format!("{}: {}", point.name(), point.in_words()),
+            Some(point) => point.name().to_owned(),
             None if index == GO => "decide: go".to_owned(),
-            None => "decide: no, for what speaks against it".to_owned(),
+            None => "decide: no".to_owned(),
         }
     }
 }
