@@ -157,6 +157,56 @@ fn a_figure_eight_is_a_full_turn_each_way_within_its_band() {
     }
 }
 
+/// Level, from 3 s to 4.5 s stalled and sinking 2 m/s, then level again.
+fn stalling(time_s: f64, share: f64, bank_deg: f64) -> Watch<'static> {
+    let sunk_s = (time_s - 3.0).clamp(0.0, 1.5);
+    let stalled = (3.0..4.5).contains(&time_s);
+    Watch {
+        time_s,
+        stage: FlightStage::Free,
+        position_m: DVec3::Z * -(60.0 - 2.0 * sunk_s),
+        velocity_m_s: DVec3::new(8.0, 0.0, if stalled { 2.0 } else { 0.0 }),
+        stalled_share: if stalled { share } else { 0.0 },
+        bank_rad: if time_s < 4.5 { bank_deg * DEGREE } else { 0.0 },
+        ..Watch::default()
+    }
+}
+
+#[test]
+fn a_stall_is_stalled_as_asked_and_caught_in_time() {
+    let straight = |lost_m| Goal::Stall {
+        bank_rad: 0.0,
+        lost_m,
+    };
+    let banked = Goal::Stall {
+        bank_rad: 15.0 * DEGREE,
+        lost_m: 5.0,
+    };
+    // It flies again at 4.5 s, and a second later that counts.
+    let done_s = done_at(straight(5.0), None, 0.02, |t| stalling(t, 0.5, 0.0));
+    assert!((done_s - 5.5).abs() < 0.05, "{done_s}");
+    let done_s = done_at(banked, None, 0.02, |t| stalling(t, 0.5, -20.0));
+    assert!((done_s - 5.5).abs() < 0.05, "{done_s}");
+    // 1.5 s at 2 m/s are 3 m.
+    assert!(done_at(straight(2.9), None, 0.02, |t| stalling(t, 0.5, 0.0)).is_nan());
+    // A fifth of the wing is no stall; banked it is not straight, and level it is
+    // no turn.
+    assert!(done_at(straight(5.0), None, 0.02, |t| stalling(t, 0.2, 0.0)).is_nan());
+    assert!(done_at(straight(5.0), None, 0.02, |t| stalling(t, 0.5, 30.0)).is_nan());
+    assert!(done_at(banked, None, 0.02, |t| stalling(t, 0.5, 10.0)).is_nan());
+    // Over on its back, or never out of it.
+    let over = |t: f64| Watch {
+        bank_rad: if (4.0..4.2).contains(&t) { 2.0 } else { 0.0 },
+        ..stalling(t, 0.5, 0.0)
+    };
+    assert!(done_at(straight(5.0), None, 0.02, over).is_nan());
+    let for_ever = |t: f64| Watch {
+        stalled_share: if t > 3.0 { 0.5 } else { 0.0 },
+        ..stalling(t, 0.5, 0.0)
+    };
+    assert!(done_at(straight(5.0), None, 0.02, for_ever).is_nan());
+}
+
 fn level(time_s: f64, climb_m_s: f64, stick: f64) -> Watch<'static> {
     Watch {
         time_s,

@@ -2,7 +2,7 @@
 
 use larkfield_lesson::{Goal, Phase, TouchArea};
 use larkfield_pilot::LandingTechnique;
-use larkfield_units::{Length, Time};
+use larkfield_units::{Angle, Length, Time};
 use serde::Deserialize;
 
 use super::marks::{self, MarkForm};
@@ -38,6 +38,10 @@ enum GoalForm {
     },
     FigureEight {
         band: Given<Length>,
+    },
+    Stall {
+        bank: Given<Angle>,
+        lost: Given<Length>,
     },
     Downwind,
     Base,
@@ -104,6 +108,10 @@ fn goal(check: &mut Checker, group: &FieldPath, form: &GoalForm) -> Goal {
         },
         GoalForm::FigureEight { band } => Goal::FigureEight {
             band_m: length("band", band, "1 m", "50 m"),
+        },
+        GoalForm::Stall { bank, lost } => Goal::Stall {
+            lost_m: length("lost", lost, "1 m", "50 m"),
+            bank_rad: check.quantity(&group.field("bank"), bank, "0 deg", "45 deg"),
         },
         GoalForm::Final { to } => Goal::Final {
             to_m: length("to", to, "0.5 m", "20 m"),

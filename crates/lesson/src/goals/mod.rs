@@ -10,6 +10,7 @@ mod go_round;
 mod landing;
 mod launch;
 mod legs;
+mod stall;
 mod steady;
 
 use larkfield_pilot::{LandingTechnique, Maneuver};
@@ -54,6 +55,13 @@ pub enum Goal {
     FigureEight {
         /// Highest less lowest over both turns.
         band_m: f64,
+    },
+    /// Stall with the wings level or in a turn, and recover.
+    Stall {
+        /// Least bank as it stalls; 0 for wings level.
+        bank_rad: f64,
+        /// Most height that it may cost.
+        lost_m: f64,
     },
     /// Fly against the landing direction past the touch point, beside it on
     /// the side of the circuit.
@@ -151,6 +159,7 @@ impl Goal {
                 hold_s: for_s + 1.0,
             }),
             Self::FigureEight { .. } => Some(Maneuver::FigureEight),
+            Self::Stall { bank_rad, .. } => Some(Maneuver::Stall { bank_rad }),
             Self::Downwind => Some(Maneuver::Downwind),
             Self::Base => Some(Maneuver::Base),
             Self::Final { .. } => Some(Maneuver::Final),
@@ -176,6 +185,10 @@ impl Goal {
                 range("band", band_m, (0.5, 50.0, "m"));
             }
             Self::FigureEight { band_m } => range("band", band_m, (1.0, 50.0, "m")),
+            Self::Stall { bank_rad, lost_m } => {
+                range("bank", bank_rad, (0.0, 0.8, "rad"));
+                range("lost", lost_m, (1.0, 50.0, "m"));
+            }
             Self::Final { to_m } | Self::GlideDown { to_m } => range("to", to_m, (0.5, 20.0, "m")),
             Self::GoRound {
                 below_m,
@@ -225,6 +238,7 @@ enum State {
     Climb(launch::Climb),
     Steady(steady::Steady),
     Eight(figure_eight::Eight),
+    Stall(stall::Stall),
     Downwind(legs::Downwind),
     Base(legs::Base),
     Final(legs::Final),
@@ -246,6 +260,7 @@ impl GoalWatch {
                 State::Steady(steady::Steady::default())
             }
             Goal::FigureEight { .. } => State::Eight(figure_eight::Eight::default()),
+            Goal::Stall { .. } => State::Stall(stall::Stall::default()),
             Goal::Downwind => State::Downwind(legs::Downwind::default()),
             Goal::Base => State::Base(legs::Base::default()),
             Goal::Final { .. } => State::Final(legs::Final::default()),
@@ -314,6 +329,9 @@ impl GoalWatch {
                 steady.untouched(seen, for_s, band_m)
             }
             (State::Eight(eight), Goal::FigureEight { band_m }) => eight.watch(seen, band_m),
+            (State::Stall(stall), Goal::Stall { bank_rad, lost_m }) => {
+                stall.watch(seen, bank_rad, lost_m)
+            }
             (State::Downwind(leg), _) => with(frame, |frame| leg.watch(seen, frame)),
             (State::Base(leg), _) => with(frame, |frame| leg.watch(seen, frame)),
             (State::Final(leg), Goal::Final { to_m }) => {

@@ -153,6 +153,10 @@ pub(super) fn not_reached(goal: &Goal) -> &'static str {
             "The figure-eight was not finished at one height: a full gentle turn one way, wings \
              level, then a full turn the other way, with a little up stick in each."
         }
+        Goal::Stall { .. } => {
+            "It was not stalled and caught as asked: throttle shut, stick slowly back until it \
+             drops; then at once stick forward, power, wings level, and up only when it flies."
+        }
         Goal::Downwind => {
             "The downwind leg was not flown: turn away from the line, fly back beside the strip at \
              one height, and pass the place where you want to touch."

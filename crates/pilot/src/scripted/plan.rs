@@ -26,6 +26,11 @@ pub enum Maneuver {
     },
     /// A full turn one way, then a full turn the other way, at one height.
     FigureEight,
+    /// Slow up until it stalls, wings level or in a turn, and recover.
+    Stall {
+        /// Bank of the turn; 0 for wings level.
+        bank_rad: f64,
+    },
     /// Join the leg against the landing direction from wherever the plane is,
     /// and fly it past the touch point until it is time to turn.
     Downwind,

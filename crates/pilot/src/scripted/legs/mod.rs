@@ -7,6 +7,7 @@ mod dead_stick;
 mod eight;
 mod final_leg;
 mod land;
+mod stall;
 mod trim_out;
 
 use crate::scripted::aim::Aim;
@@ -18,6 +19,7 @@ pub(super) use dead_stick::DeadStick;
 use eight::Eight;
 use final_leg::Final;
 use land::Landing;
+use stall::Stall;
 use trim_out::TrimOut;
 
 /// How a leg stands.
@@ -42,6 +44,8 @@ pub(super) enum Leg {
     TrimOut(TrimOut),
     /// Both ways round.
     Eight(Eight),
+    /// Stalled on purpose.
+    Stall(Stall),
     /// Against the landing direction.
     Downwind(Downwind),
     /// Across, coming down.
@@ -71,6 +75,7 @@ impl Leg {
             Maneuver::ClimbTo { height_m } => Self::Climb(Climb { height_m }),
             Maneuver::TrimOut { hold_s } => Self::TrimOut(TrimOut::new(hold_s)),
             Maneuver::FigureEight => Self::Eight(Eight::default()),
+            Maneuver::Stall { bank_rad } => Self::Stall(Stall::banked(bank_rad)),
             Maneuver::Downwind => Self::Downwind(Downwind::default()),
             Maneuver::Base => Self::Base(PowerHold::default()),
             Maneuver::Final => Self::Final(Final::to_land()),
@@ -87,6 +92,7 @@ impl Leg {
             Self::Climb(climb) => climb.fly(scene),
             Self::TrimOut(trim) => trim.fly(scene),
             Self::Eight(eight) => eight.fly(scene),
+            Self::Stall(stall) => stall.fly(scene),
             Self::Downwind(downwind) => downwind.fly(scene),
             Self::Base(power) => base(scene, power),
             Self::Final(leg) => leg.fly(scene),
@@ -113,6 +119,9 @@ impl Leg {
 
     /// Whether a motor that falls silent is a surprise here.
     pub fn needs_motor(&self) -> bool {
-        !matches!(self, Self::Land(_) | Self::DeadStick(_) | Self::Stopped)
+        !matches!(
+            self,
+            Self::Land(_) | Self::DeadStick(_) | Self::Stopped | Self::Stall(_)
+        )
     }
 }
