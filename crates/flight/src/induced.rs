@@ -61,7 +61,7 @@ impl<const N: usize> Sources<N> {
 
     /// Of the strips of a surface that begins with a block.
     #[inline(always)]
-    fn from_block(&self, block: usize) -> &[f32] {
+    fn beginning_with(&self, block: usize) -> &[f32] {
         let rest = self.circulation_m2_s.get(block..).unwrap_or_default();
         rest.as_flattened()
     }
@@ -99,7 +99,7 @@ impl Tile {
         let (mut all, mut others) = (nil, nil);
         for (index, surface) in surfaces.iter().enumerate() {
             let effects = effects.get(surface.from..surface.to).unwrap_or_default();
-            let sums = sum(p, effects, source.from_block(surface.first_block));
+            let sums = sum(p, effects, source.beginning_with(surface.first_block));
             for (k, sum) in sums.into_iter().enumerate() {
                 all[k] += sum;
                 if self.surface_of_block[k] != index {

@@ -37,6 +37,18 @@ pub(super) fn advice(rule: &MarkRule, value: Option<f64>, flight: &Flight, phase
             "A wing stayed low: press the stick toward the high wing as soon as one dips, then let \
              go, instead of waiting until the whole plane turns."
         }
+        MarkKind::BankHeld if is_stall(flight, phase) => {
+            "A wing dropped in the stall: stick forward first, then stop the turn with the rudder, \
+             and roll level only when it flies again."
+        }
+        MarkKind::BankHeld if !is_launch(flight, phase) => {
+            "It banked more than it had to: press the stick toward the high wing as soon as the \
+             bank is enough, and hold it there with small touches."
+        }
+        MarkKind::HeightBand if is_stall(flight, phase) => {
+            "It cost much height: stick forward the moment it drops, power, and no pull before it \
+             is fast again; a second stall costs more than the first."
+        }
         MarkKind::BankHeld => {
             "A wing dropped right after release: throw with the wings level and expect the motor \
              to roll the plane, so that the first small correction comes at once."
@@ -66,6 +78,18 @@ pub(super) fn advice(rule: &MarkRule, value: Option<f64>, flight: &Flight, phase
         other => advice_circuit::advice(other, is_above(rule.scale, value)),
     };
     text.to_owned()
+}
+
+fn is_stall(flight: &Flight, phase: usize) -> bool {
+    matches!(flight.goal(phase), Some(Goal::Stall { .. }))
+}
+
+/// From the hand, or off the ground.
+fn is_launch(flight: &Flight, phase: usize) -> bool {
+    matches!(
+        flight.goal(phase),
+        Some(Goal::FlyAway { .. } | Goal::LiftOff)
+    )
 }
 
 fn climb_advice(scale: Scale, value: f64) -> &'static str {

@@ -170,8 +170,7 @@ fn work(
     stage: Res<Stage>,
     mut drill: ResMut<Drill>,
     mut seen: ResMut<Seen>,
-    mut words: ResMut<Words>,
-    settings: Res<Settings>,
+    (mut words, settings): (ResMut<Words>, Res<Settings>),
 ) {
     let back = keys.pressed(KeyCode::ShiftLeft) || keys.pressed(KeyCode::ShiftRight);
     let step = i32::from(keys.just_pressed(KeyCode::Tab));
