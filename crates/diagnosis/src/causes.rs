@@ -8,7 +8,8 @@ use larkfield_recording::Sample;
 
 use crate::besides::{Answers, gain, rank};
 use crate::hands::Hands;
-use crate::inquiry::Inquiry;
+use crate::in_hand::RanShut;
+use crate::inquiry::{Inquiry, designed};
 use crate::log::Log;
 use crate::refly::Stretch;
 use crate::throw::thrown;
@@ -18,6 +19,8 @@ pub(crate) const LOOKED_AT_S: f64 = 10.0;
 /// A fault is named when the log is likelier with it by a factor of e to this
 /// power. Calibrated on flights without faults.
 pub(crate) const NAMED_FROM: f64 = 10.0;
+/// What cannot be by chance.
+const CERTAIN: f64 = 100.0;
 /// Causes whose likelihoods are nearer than this power of e are one answer: the
 /// log cannot tell them apart.
 pub(crate) const TOLD_APART: f64 = 3.0;
@@ -135,6 +138,10 @@ pub fn diagnose(
         mut answers,
         others,
     } = of_plane;
+    // Too short a flight says nothing of the plane; the hand before it may.
+    if answers.is_empty() {
+        answers.extend(ran_in_hand(&log, plane));
+    }
     // A throw is measured by itself, whatever else is wrong.
     if let (Some(throw), true) = (&plane.throw, log.thrown()) {
         answers.extend(by_throw(&log, throw).map(|cause| vec![cause]));
@@ -161,6 +168,28 @@ pub fn diagnose(
             .last()
             .map_or(0.0, |last| last.ends_s() - log.released_s()),
     })
+}
+
+/// Why the motor ran in the hand, if it did.
+fn ran_in_hand(log: &Log, plane: &Plane<'_>) -> Option<Vec<Cause>> {
+    const RPM: f64 = 30.0 / core::f64::consts::PI;
+    let ran = RanShut::of(log, &designed(plane))?;
+    let causes = ran.faults.iter().map(|fault| Cause {
+        fault,
+        size: None,
+        mirrored: false,
+        // A motor does not start by itself.
+        gain: CERTAIN,
+        evidence: Evidence {
+            time_s: ran.at_s,
+            released_for_s: ran.at_s - log.released_s(),
+            what: "propeller in the hand, its stick shut",
+            unit: "rpm",
+            off_as_designed: ran.fastest_rad_s * RPM,
+            off_with_fault: 0.0,
+        },
+    });
+    Some(causes.collect()).filter(|causes: &Vec<Cause>| !causes.is_empty())
 }
 
 /// What was wrong with the throw.

@@ -267,6 +267,8 @@ impl Hands {
                 && m.free_s > end_s - 8.0
                 && (0.8..10.0).contains(&m.height_m)
                 && m.pitch_rad < -0.08
+                // A plane that spirals down is not flown to the strip.
+                && m.bank_rad.abs() < 0.6
         });
         let fastest = near.max_by(|a, b| a.airspeed_m_s.total_cmp(&b.airspeed_m_s))?;
         let times = fastest.airspeed_m_s / self.stall_m_s;

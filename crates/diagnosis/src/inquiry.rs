@@ -123,15 +123,7 @@ impl<'a> Inquiry<'a> {
         if stretches.is_empty() {
             return Ok(None);
         }
-        let scene = Scene {
-            airframe: plane.airframe.clone(),
-            radio: plane.radio,
-            launch: Launch::Throw(plane.throw.unwrap_or_default()),
-            trim_error: plane.trim_error,
-            mishaps: Mishaps::default(),
-            wind: WindScript::calm(),
-            person: None,
-        };
+        let scene = designed(plane);
         let no_model = |error: FlightModelError| NotDiagnosed::NoModel(error.to_string());
         let model = FlightModel::new(plane.airframe, plane.air).map_err(no_model)?;
         let in_wind = InWind::of(&scene, &model, log, stretches).map_err(no_model)?;
@@ -342,6 +334,19 @@ impl<'a> Inquiry<'a> {
             off_as_designed: without.left[n][k] * per_si,
             off_with_fault: with.left[n][k] * per_si,
         }
+    }
+}
+
+/// A flight of the plane as designed.
+pub(crate) fn designed(plane: &Plane<'_>) -> Scene {
+    Scene {
+        airframe: plane.airframe.clone(),
+        radio: plane.radio,
+        launch: Launch::Throw(plane.throw.unwrap_or_default()),
+        trim_error: plane.trim_error,
+        mishaps: Mishaps::default(),
+        wind: WindScript::calm(),
+        person: None,
     }
 }
 

@@ -10,6 +10,7 @@
 //! is already there, in the change it makes to the plane; so the same library that
 //! makes a plane go wrong finds out what went wrong.
 //!
+//! Where a flight is too short for that, what the motor did in the hand is looked at.
 //! What the pilot's hands did cannot be flown again; rules over the sticks look at
 //! that, and come after what is wrong with the plane: somebody who fights a
 //! tail-heavy plane over-controls as well.
@@ -19,6 +20,7 @@ mod besides;
 mod causes;
 mod fit;
 mod hands;
+mod in_hand;
 mod inquiry;
 mod log;
 mod refly;

@@ -145,6 +145,11 @@ impl Log {
         })
     }
 
+    /// Before the release.
+    pub fn in_hand(&self) -> &[Row] {
+        &self.rows[..self.released]
+    }
+
     pub fn released(&self) -> &Row {
         &self.rows[self.released]
     }

@@ -30,7 +30,9 @@ impl Cause {
             let sign = if value < 0.0 { "-" } else { "+" };
             format!("{sign}{:.digits$} {}", value.abs(), evidence.unit)
         };
-        let when = if evidence.released_for_s < 0.05 {
+        let when = if evidence.released_for_s < -0.05 {
+            format!("{:.1} s before the release", -evidence.released_for_s)
+        } else if evidence.released_for_s < 0.05 {
             "at the release".to_owned()
         } else {
             format!("{:.1} s after the release", evidence.released_for_s)

@@ -49,6 +49,9 @@ fn what_was_built_in_is_named_first() {
         // In the grass in little more than a second.
         ("curlew", "channel-order-wrong"),
         ("ternwing", "elevon-reversed"),
+        // Over before it flew: the propeller turned in the hand.
+        ("ternwing", "stick-mode-wrong"),
+        ("ternwing", "channel-order-wrong"),
     ];
     for (plane, fault) in flown {
         let diagnosis = diagnosed(plane, fault, 1);
