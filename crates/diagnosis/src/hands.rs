@@ -197,7 +197,7 @@ impl Hands {
         let ((toward_s, all_toward_s), (away_s, all_away_s)) = (seconds(true), seconds(false));
         // Turns are begun so as well, on every heading.
         let turns = away_s / all_away_s.max(1.0);
-        let limit_s = 1.0 + 1.3 * turns * all_toward_s;
+        let limit_s = 0.6 + turns * all_toward_s;
         let worst = (self.moments.iter())
             .filter(deepens)
             .filter(|m| toward(m))
