@@ -191,11 +191,16 @@ fn every_screen_is_reached_by_keys_and_says_what_it_should() {
             ],
         ),
         ("name", vec!["Plover_"]),
+        ("go-or-no-go", vec!["Day 1 of 5", "> wind", "decide: no"]),
         (
             "before-power",
             vec!["Before power", "take the propeller off"],
         ),
         ("left-and-right", vec!["Which way goes the aileron stick"]),
+        (
+            "helper-briefing",
+            vec!["Helper briefing", "> agree: roles", "\"stop\""],
+        ),
         (
             "in-hand",
             vec!["First hand launch, Marram, attempt 1", "hold SPACE"],
