@@ -31,7 +31,7 @@ pub use causes::causes_of;
 pub use failure::{FAILED, Failure, STOPPED};
 pub use flown::{Flown, Ready, fly};
 pub use inputs::{InputFile, Inputs, Today, air_of};
-pub use log::{UNNAMED, entry_of, logbook_failure, now, open_logbook};
+pub use log::{UNNAMED, entry_of, log_drill, logbook_failure, now, open_logbook};
 pub use outputs::{
     CausesReport, FlightReport, LookBackReport, add_flight, add_traces, begin, json,
 };

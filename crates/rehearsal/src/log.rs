@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use anyhow::Context;
-use larkfield_logbook::{Entry, FlownAt, Logbook, LogbookError, ScoreLine, sha256_hex};
+use larkfield_logbook::{Entry, FlownAt, Logbook, LogbookError, Practice, ScoreLine, sha256_hex};
 use larkfield_recording::EventKind;
 
 use crate::failure::{FAILED, Failure};
@@ -118,4 +118,30 @@ pub fn now() -> Result<FlownAt, Failure> {
         .strftime("%Y-%m-%dT%H:%M:%S%:z")
         .to_string();
     FlownAt::parse(&text).map_err(|e| anyhow::Error::msg(format!("the clock: {e}")).into())
+}
+
+/// Puts a drill that somebody has just gone through into a logbook.
+///
+/// # Errors
+/// A clock that shows no time, a logbook that cannot be used.
+pub fn log_drill(
+    file: &Path,
+    pilot: &str,
+    drill: &str,
+    seed: u64,
+    points: f64,
+    passed: bool,
+) -> Result<(), Failure> {
+    let practice = Practice {
+        done_at: now()?,
+        pilot: pilot.to_owned(),
+        drill: drill.to_owned(),
+        seed,
+        points,
+        passed,
+    };
+    open_logbook(file)?
+        .add_practices(&[practice])
+        .map_err(logbook_failure)?;
+    Ok(())
 }

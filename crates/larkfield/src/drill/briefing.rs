@@ -53,15 +53,14 @@ pub fn run(arguments: &BriefingArguments) -> Result<(), Failure> {
     lines.all_used()?;
     let report = drill.report();
     briefing_report(&report, seed, quiet)?;
-    keeper.map_or(Ok(()), |keeper| {
-        keeper.keep(&Outcome {
-            drill: "helper-briefing",
-            seed,
-            points: report.points,
-            passed: report.passed,
-            over: drill.over(),
-        })
-    })
+    let outcome = Outcome {
+        drill: "helper-briefing",
+        seed,
+        points: report.points,
+        passed: report.passed,
+        over: drill.over(),
+    };
+    Keeper::keep(keeper.as_ref(), &outcome)
 }
 
 fn state(drill: &BriefingDrill) -> String {

@@ -75,15 +75,14 @@ pub fn run(arguments: &ControlArguments) -> Result<(), Failure> {
     lines.all_used()?;
     control_report(&check, seed, arguments.drill.json)?;
     let report = check.report();
-    keeper.map_or(Ok(()), |keeper| {
-        keeper.keep(&Outcome {
-            drill: "control-check",
-            seed,
-            points: report.points,
-            passed: report.passed,
-            over: report.rounds.len() == check.rounds(),
-        })
-    })
+    let outcome = Outcome {
+        drill: "control-check",
+        seed,
+        points: report.points,
+        passed: report.passed,
+        over: report.rounds.len() == check.rounds(),
+    };
+    Keeper::keep(keeper.as_ref(), &outcome)
 }
 
 fn faults_of(

@@ -62,15 +62,14 @@ pub fn run(arguments: &DecisionArguments) -> Result<(), Failure> {
     lines.all_used()?;
     let report = drill.report();
     decision_report(&report, seed, quiet)?;
-    keeper.map_or(Ok(()), |keeper| {
-        keeper.keep(&Outcome {
-            drill: "go-or-no-go",
-            seed,
-            points: report.points,
-            passed: report.passed,
-            over: drill.over(),
-        })
-    })
+    let outcome = Outcome {
+        drill: "go-or-no-go",
+        seed,
+        points: report.points,
+        passed: report.passed,
+        over: drill.over(),
+    };
+    Keeper::keep(keeper.as_ref(), &outcome)
 }
 
 fn begin(drill: &GoNoGoDrill) -> Result<(), Failure> {

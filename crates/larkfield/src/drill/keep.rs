@@ -3,8 +3,7 @@
 use std::io::IsTerminal;
 use std::path::PathBuf;
 
-use larkfield_logbook::Practice;
-use larkfield_rehearsal::{Failure, UNNAMED, logbook_failure, logbook_file, now, open_logbook};
+use larkfield_rehearsal::{Failure, UNNAMED, log_drill, logbook_file, open_logbook};
 
 use super::args::DrillArguments;
 use crate::lines::Lines;
@@ -59,27 +58,31 @@ impl Keeper {
         }
     }
 
-    /// Keeps a drill that is over, and says so.
+    /// Keeps a drill that is over where somebody keeps it, and says so.
     ///
     /// # Errors
     /// A logbook that cannot be written.
-    pub fn keep(&self, outcome: &Outcome) -> Result<(), Failure> {
+    pub fn keep(keeper: Option<&Self>, outcome: &Outcome) -> Result<(), Failure> {
+        let Some(keeper) = keeper else {
+            return Ok(());
+        };
         if !outcome.over {
             eprintln!("Not gone through to the end, so not in the logbook.");
             return Ok(());
         }
-        let practice = Practice {
-            done_at: now()?,
-            pilot: self.pilot.clone(),
-            drill: outcome.drill.to_owned(),
-            seed: outcome.seed,
-            points: outcome.points,
-            passed: outcome.passed,
-        };
-        open_logbook(&self.file)?
-            .add_practices(&[practice])
-            .map_err(logbook_failure)?;
-        eprintln!("In the logbook of {}: {}", self.pilot, self.file.display());
+        let Outcome {
+            drill,
+            seed,
+            points,
+            passed,
+            ..
+        } = *outcome;
+        log_drill(&keeper.file, &keeper.pilot, drill, seed, points, passed)?;
+        eprintln!(
+            "In the logbook of {}: {}",
+            keeper.pilot,
+            keeper.file.display()
+        );
         Ok(())
     }
 }

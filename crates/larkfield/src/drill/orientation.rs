@@ -58,15 +58,14 @@ pub fn run(arguments: &OrientationArguments) -> Result<(), Failure> {
     lines.all_used()?;
     let report = drill.report();
     orientation_report(&report, seed, quiet)?;
-    keeper.map_or(Ok(()), |keeper| {
-        keeper.keep(&Outcome {
-            drill: "orientation",
-            seed,
-            points: report.points,
-            passed: report.passed,
-            over: drill.view().is_none(),
-        })
-    })
+    let outcome = Outcome {
+        drill: "orientation",
+        seed,
+        points: report.points,
+        passed: report.passed,
+        over: drill.view().is_none(),
+    };
+    Keeper::keep(keeper.as_ref(), &outcome)
 }
 
 fn show(drill: &OrientationDrill, quiet: bool) -> Result<(), Failure> {

@@ -53,15 +53,14 @@ pub fn run(arguments: &PowerArguments) -> Result<(), Failure> {
     lines.all_used()?;
     let report = drill.report();
     power_report(&report, seed, quiet)?;
-    keeper.map_or(Ok(()), |keeper| {
-        keeper.keep(&Outcome {
-            drill: "before-power",
-            seed,
-            points: report.points,
-            passed: report.passed,
-            over: drill.over(),
-        })
-    })
+    let outcome = Outcome {
+        drill: "before-power",
+        seed,
+        points: report.points,
+        passed: report.passed,
+        over: drill.over(),
+    };
+    Keeper::keep(keeper.as_ref(), &outcome)
 }
 
 fn in_words(finding: &Finding, drill: &PowerDrill) -> String {

@@ -2,13 +2,14 @@
 
 use larkfield_drill::briefing::{BriefingDrill, Word};
 
-use super::bench::{list, picked};
+use super::bench::{at_list, list, over, picked};
 use super::stage::Stage;
 use super::{Done, Exercise, Outcome};
 use crate::seen::Seen;
 use crate::session::Session;
 use crate::words::Words;
 
+const TITLE: &str = "Helper briefing";
 const KEYS: &str = "\
 TAB, SHIFT TAB   list   ENTER   say it, do it
 H   hide this   Esc   menu";
@@ -52,53 +53,32 @@ impl Exercise for BriefingExercise {
     }
 
     fn words(&self) -> Words {
-        let title = "Helper briefing".to_owned();
         if self.drill.over() {
             let report = self.drill.report();
             let dangers = report.mistakes.iter().map(|m| m.in_words());
             let mut lines: Vec<String> = dangers.map(|d| format!("DANGER: {d}.")).collect();
             let stopped = report.stopped.iter().map(|i| i.in_words());
             lines.extend(stopped.map(|what| format!("Stopped: {what}.")));
-            lines.push(format!(
-                "{:.0} of 100 points. {}",
-                report.points,
-                if report.passed { "Good." } else { "Not yet." }
-            ));
-            return Words {
-                title,
-                step: "over".to_owned(),
-                result: lines.join("\n"),
-                ..Words::default()
-            };
+            return over(TITLE, lines, report.points, report.passed);
         }
         let (throw, throws) = self.drill.step();
-        Words {
-            title,
-            step: format!("Throw {throw} of {throws}: {}", self.drill.state_in_words()),
-            coach: if self.told.is_empty() {
-                "Agree on everything, then one word after the other; anybody says stop".to_owned()
-            } else {
-                self.told.clone()
-            },
-            facts: String::new(),
-            list: list(
-                Word::ALL.iter().map(|word| {
-                    if !Word::AGREED.contains(word) {
-                        return word.in_words().to_owned();
-                    }
-                    let done = if self.drill.has_agreed(*word) {
-                        ", done"
-                    } else {
-                        ""
-                    };
-                    format!("agree: {}{done}", word.name().replace('_', " "))
-                }),
-                self.pick,
-            ),
-            card: String::new(),
-            keys: KEYS.to_owned(),
-            result: String::new(),
-        }
+        let step = format!("Throw {throw} of {throws}: {}", self.drill.state_in_words());
+        let first = "Agree on everything, then one word after the other; anybody says stop";
+        let entries = list(
+            Word::ALL.iter().map(|word| {
+                if !Word::AGREED.contains(word) {
+                    return word.in_words().to_owned();
+                }
+                let done = if self.drill.has_agreed(*word) {
+                    ", done"
+                } else {
+                    ""
+                };
+                format!("agree: {}{done}", word.name().replace('_', " "))
+            }),
+            self.pick,
+        );
+        at_list(TITLE, step, &self.told, first, entries, KEYS)
     }
 
     fn outcome(&self) -> Option<Outcome> {

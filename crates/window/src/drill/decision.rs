@@ -3,13 +3,14 @@
 use larkfield_airframe::BreakPart;
 use larkfield_drill::decision::{Call, GoNoGoDrill, Point};
 
-use super::bench::{list, picked};
+use super::bench::{at_list, list, over, picked};
 use super::stage::Stage;
 use super::{Done, Exercise, Outcome};
 use crate::seen::Seen;
 use crate::session::Session;
 use crate::words::Words;
 
+const TITLE: &str = "Go or no-go";
 const KEYS: &str = "\
 TAB, SHIFT TAB   list   ENTER   look; again: it speaks against flying
 H   hide this   Esc   menu";
@@ -111,43 +112,22 @@ impl Exercise for DecisionExercise {
     }
 
     fn words(&self) -> Words {
-        let title = "Go or no-go".to_owned();
         if self.drill.over() {
             let report = self.drill.report();
             let days = report.days.iter().zip(1..);
-            let mut lines: Vec<String> = days
+            let lines: Vec<String> = days
                 .map(|(day, number)| {
                     let (points, how) = (day.points, day.verdict.in_words());
                     format!("Day {number}: {how}, {points:.0} points")
                 })
                 .collect();
-            lines.push(format!(
-                "{:.0} of 100 points. {}",
-                report.points,
-                if report.passed { "Good." } else { "Not yet." }
-            ));
-            return Words {
-                title,
-                step: "over".to_owned(),
-                result: lines.join("\n"),
-                ..Words::default()
-            };
+            return over(TITLE, lines, report.points, report.passed);
         }
         let (day, days) = self.drill.step();
-        Words {
-            title,
-            step: format!("Day {day} of {days}"),
-            coach: if self.told.is_empty() {
-                "Look at whatever you want to know, then decide. Unsure is no".to_owned()
-            } else {
-                self.told.clone()
-            },
-            facts: String::new(),
-            list: list((0..ENTRIES).map(|index| self.entry(index)), self.pick),
-            card: String::new(),
-            keys: KEYS.to_owned(),
-            result: String::new(),
-        }
+        let step = format!("Day {day} of {days}");
+        let first = "Look at whatever you want to know, then decide. Unsure is no";
+        let entries = list((0..ENTRIES).map(|index| self.entry(index)), self.pick);
+        at_list(TITLE, step, &self.told, first, entries, KEYS)
     }
 
     fn outcome(&self) -> Option<Outcome> {

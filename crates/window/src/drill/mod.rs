@@ -10,9 +10,8 @@ mod power;
 mod stage;
 
 use bevy::prelude::*;
-use larkfield_logbook::Practice;
 use larkfield_pilot::ControlMessage;
-use larkfield_rehearsal::{UNNAMED, logbook_failure, logbook_file, now, open_logbook};
+use larkfield_rehearsal::{UNNAMED, log_drill, logbook_file};
 
 pub use briefing::BriefingExercise;
 pub use control_check::ControlExercise;
@@ -207,21 +206,12 @@ fn work(
 /// Puts a drill that is over into the logbook; what there is to say about it.
 fn keep(drill: &Drill, outcome: &Outcome, pilot: &str) -> String {
     let pilot = if pilot.is_empty() { UNNAMED } else { pilot };
-    let kept = now().and_then(|done_at| {
-        let practice = Practice {
-            done_at,
-            pilot: pilot.to_owned(),
-            drill: drill.name.clone(),
-            seed: drill.seed,
-            points: outcome.points,
-            passed: outcome.passed,
-        };
-        open_logbook(&logbook_file(None)?)?
-            .add_practices(&[practice])
-            .map_err(logbook_failure)
+    let kept = logbook_file(None).and_then(|file| {
+        let (points, passed) = (outcome.points, outcome.passed);
+        log_drill(&file, pilot, &drill.name, drill.seed, points, passed)
     });
     match kept {
-        Ok(_) => format!("In the logbook of {pilot}"),
+        Ok(()) => format!("In the logbook of {pilot}"),
         Err(failure) => format!("not in the logbook: {:#}", failure.error),
     }
 }

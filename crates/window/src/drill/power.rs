@@ -3,13 +3,14 @@
 use larkfield_airframe::BreakPart;
 use larkfield_drill::power::{Act, PowerDrill};
 
-use super::bench::{list, picked};
+use super::bench::{at_list, list, over, picked};
 use super::stage::Stage;
 use super::{Done, Exercise, Outcome};
 use crate::seen::Seen;
 use crate::session::Session;
 use crate::words::Words;
 
+const TITLE: &str = "Before power";
 const KEYS: &str = "\
 TAB, SHIFT TAB   list   ENTER   do it
 H   hide this   Esc   menu";
@@ -59,7 +60,6 @@ impl Exercise for PowerExercise {
     }
 
     fn words(&self) -> Words {
-        let title = "Before power".to_owned();
         if self.drill.over() {
             let report = self.drill.report();
             let mut lines = vec![match report.hidden {
@@ -81,35 +81,15 @@ impl Exercise for PowerExercise {
             if !report.call_right {
                 lines.push("The call, to fly or to stay down, was not right.".to_owned());
             }
-            lines.push(format!(
-                "{:.0} of 100 points. {}",
-                report.points,
-                if report.passed { "Good." } else { "Not yet." }
-            ));
-            return Words {
-                title,
-                step: "over".to_owned(),
-                result: lines.join("\n"),
-                ..Words::default()
-            };
+            return over(TITLE, lines, report.points, report.passed);
         }
-        Words {
-            title,
-            step: format!("Now: {}", self.drill.state_in_words()),
-            coach: if self.told.is_empty() {
-                "Bring it to life in an order that hurts nobody, then decide".to_owned()
-            } else {
-                self.told.clone()
-            },
-            facts: String::new(),
-            list: list(
-                Act::ALL.iter().map(|act| act.in_words().to_owned()),
-                self.pick,
-            ),
-            card: String::new(),
-            keys: KEYS.to_owned(),
-            result: String::new(),
-        }
+        let step = format!("Now: {}", self.drill.state_in_words());
+        let first = "Bring it to life in an order that hurts nobody, then decide";
+        let entries = list(
+            Act::ALL.iter().map(|act| act.in_words().to_owned()),
+            self.pick,
+        );
+        at_list(TITLE, step, &self.told, first, entries, KEYS)
     }
 
     fn outcome(&self) -> Option<Outcome> {
