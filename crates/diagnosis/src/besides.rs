@@ -4,7 +4,7 @@
 //! other; so every pair is reckoned from flights that have been flown already, and
 //! only the likeliest pair is flown, to see whether that held.
 
-use crate::causes::{Cause, NAMED_FROM, TOLD_APART};
+use crate::causes::{Cause, TOLD_APART};
 use crate::fit::Fit;
 use crate::inquiry::{Asked, Inquiry, Variant, likeliest};
 
@@ -53,7 +53,7 @@ impl Inquiry<'_> {
                 Some(self.cause(of.fault, variant.size, &self.designed, &fit))
             })
             .collect();
-        rank(&mut causes);
+        rank(&mut causes, self.named_from);
         causes
     }
 
@@ -64,7 +64,7 @@ impl Inquiry<'_> {
         // Of two, each has to be worth its name, though neither may be alone.
         let designed = self.designed.log_likelihood;
         let likeliest_alone = asked[*singles.first()?].fit.log_likelihood;
-        let best_alone = likeliest_alone.max(designed + NAMED_FROM);
+        let best_alone = likeliest_alone.max(designed + self.named_from);
         let mut best: Option<(f64, Pair)> = None;
         for one in singles.into_iter().take(TRIED) {
             let first = (one, asked[one].best);
@@ -89,7 +89,7 @@ impl Inquiry<'_> {
             flown.map_or(best_alone, |fit| fit.log_likelihood)
         });
         let best_alone = alone.into_iter().fold(best_alone, f64::max);
-        (flown.log_likelihood >= best_alone + NAMED_FROM).then_some(pair)
+        (flown.log_likelihood >= best_alone + self.named_from).then_some(pair)
     }
 
     /// The likeliest size of a fault beside another, and how both fit.
@@ -153,7 +153,7 @@ impl Inquiry<'_> {
                 Some(self.cause(of.fault, of.variants[variant].size, without, &fit))
             })
             .collect();
-        rank(&mut causes);
+        rank(&mut causes, self.named_from);
         causes
     }
 }
@@ -166,9 +166,9 @@ fn by_likelihood(asked: &[Asked]) -> Vec<usize> {
     order
 }
 
-/// Keeps causes worth naming, the likeliest first.
-pub(crate) fn rank(causes: &mut Vec<Cause>) {
-    causes.retain(|cause| cause.gain >= NAMED_FROM);
+/// Keeps causes for which so much speaks, the likeliest first.
+pub(crate) fn rank(causes: &mut Vec<Cause>, named_from: f64) {
+    causes.retain(|cause| cause.gain >= named_from);
     causes.sort_by(|a, b| b.gain.total_cmp(&a.gain));
 }
 

@@ -6,7 +6,9 @@ use larkfield_flight::{FlightModel, FlightModelError};
 use larkfield_pilot::{Launch, Mishaps};
 use larkfield_weather::WindScript;
 
-use crate::causes::{Cause, Evidence, LOOKED_AT_S, NotDiagnosed, Plane};
+use crate::causes::{
+    Cause, Evidence, LOOKED_AT_S, NAMED_FROM, NAMED_IN_A_PASS_FROM, NotDiagnosed, Plane,
+};
 use crate::fit::{Fit, Slopes, UNKNOWNS, fit};
 use crate::log::Log;
 use crate::refly::{Candidate, MEASURES, Miss, Stretch, Unknown};
@@ -65,6 +67,8 @@ pub(crate) struct Inquiry<'a> {
     slopes: Slopes,
     pub misses: Vec<Miss>,
     pub designed: Fit,
+    /// How much has to speak for a cause.
+    pub named_from: f64,
 }
 
 /// A plane in the wind that suits it best.
@@ -142,6 +146,11 @@ impl<'a> Inquiry<'a> {
             slopes,
             misses,
             designed,
+            named_from: if plane.went_wrong {
+                NAMED_FROM
+            } else {
+                NAMED_IN_A_PASS_FROM
+            },
         }))
     }
 

@@ -112,8 +112,8 @@ impl Diagnosis {
         let Some(first) = self.causes.first() else {
             return format!(
                 "Nothing wrong with the plane was found in {:.1} s of flight by calculation; check \
-                 by hand. The pilot's sticks and the wind are looked at when a flight goes wrong, \
-                 and only for what is common.",
+                 by hand. The pilot's sticks and the wind are looked at when a flight does not \
+                 pass, and only for what is common.",
                 self.looked_at_s
             );
         };

@@ -95,17 +95,25 @@ impl FlightModel {
         Self::build(airframe, air, fineness, None)
     }
 
-    /// A model of another airframe in the same air. A power train that is the
-    /// same is taken over: its tables are most of the work.
+    /// A model of another airframe in the same air. What is the same of the power
+    /// train is taken over: its propeller's tables are most of the work.
     ///
     /// # Errors
     /// As [`FlightModel::new`].
     pub fn of_another(&self, airframe: &Airframe) -> Result<Self, FlightModelError> {
-        let (old, new) = (&self.airframe.measured, &airframe.measured);
-        let same = self.airframe.power == airframe.power
-            && old.static_thrust_n == new.static_thrust_n
-            && old.static_current_a == new.static_current_a;
-        let power = if same { self.power.clone() } else { None };
+        let measured_of =
+            |of: &Airframe| (of.measured.static_thrust_n, of.measured.static_current_a);
+        let measured = measured_of(airframe);
+        let same = self.airframe.power == airframe.power && measured_of(&self.airframe) == measured;
+        let unmeasured = measured == (None, None) && measured_of(&self.airframe) == measured;
+        let power = match (&self.power, &self.airframe.power, &airframe.power) {
+            (Some(power), ..) if same => Some(power.clone()),
+            // One that was fitted to a measurement holds for its motor alone.
+            (Some(power), Some(old), Some(new)) if unmeasured && old.propeller == new.propeller => {
+                Some(PowerModel::around(new, power.propeller().clone()))
+            }
+            _ => None,
+        };
         Self::build(airframe, self.air, 1.0, power)
     }
 

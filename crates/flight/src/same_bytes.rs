@@ -2,14 +2,15 @@
 //! against the plain one, bit by bit, through launch, stall and lost parts.
 
 use glam::DVec3;
+use larkfield_airframe::Airframe;
 
-use crate::LostParts;
 use crate::air_loads::{AirLoads, Conditions};
 use crate::flow::Flow;
 use crate::lanes::Plain;
 use crate::power::Slipstream;
 use crate::shipped::model;
 use crate::state::BlockState;
+use crate::{Controls, FlightModel, LocalWind, LostParts, Surroundings};
 
 fn bits(loads: &AirLoads, blocks: &[BlockState]) -> Vec<u64> {
     let mut all = vec![
@@ -101,4 +102,52 @@ fn plain_and_vector_arithmetic_agree_to_the_bit() {
             }
         }
     }
+}
+
+/// A plane that takes over what another has reckoned of its power train flies as
+/// one that was made from nothing.
+#[test]
+fn what_is_taken_over_from_another_plane_changes_no_bit() {
+    let changes: [fn(&mut Airframe); 5] = [
+        |plane| plane.measured.mass_kg = Some(0.9),
+        |plane| power(plane).battery.charge = 0.3,
+        |plane| power(plane).thrust_direction = DVec3::new(1.0, 0.1, 0.05),
+        |plane| power(plane).propeller.diameter_m *= 1.1,
+        |plane| plane.measured.static_thrust_n = Some(5.0),
+    ];
+    let shipped = model("marram", 1.0);
+    for (number, change) in changes.iter().enumerate() {
+        let mut plane = shipped.airframe().clone();
+        change(&mut plane);
+        let made = FlightModel::new(&plane, shipped.air()).expect("it flies");
+        let taken_over = shipped.of_another(&plane).expect("so does this");
+        assert_eq!(flown(&made), flown(&taken_over), "change {number}");
+        assert_ne!(flown(&made), flown(&shipped), "change {number}");
+    }
+}
+
+fn power(plane: &mut Airframe) -> &mut larkfield_airframe::Power {
+    plane.power.as_mut().expect("the trainer has a motor")
+}
+
+/// Where it is after a second at full throttle, and how fast.
+fn flown(model: &FlightModel) -> [u64; 7] {
+    let mut state = model.state_at_rest();
+    state.position_m.z = -20.0;
+    state.velocity_m_s = DVec3::new(9.0, 0.0, 0.5);
+    let controls = Controls {
+        throttle: 1.0,
+        ..Controls::default()
+    };
+    let around = Surroundings {
+        wind: LocalWind::default(),
+        ground_z_m: 0.0,
+        gravity_m_s2: 9.80665,
+    };
+    for _ in 0..500 {
+        model.step(&mut state, &controls, &around, 0.002);
+    }
+    let DVec3 { x, y, z } = state.position_m;
+    let v = state.velocity_m_s;
+    [x, y, z, v.x, v.y, v.z, state.power.omega_rad_s].map(f64::to_bits)
 }

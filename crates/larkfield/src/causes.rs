@@ -3,9 +3,8 @@
 use std::fmt::Write;
 
 use larkfield_diagnosis::Diagnosis;
-use larkfield_hindsight::trouble_in;
-use larkfield_recording::table::{read_events, read_samples};
-use larkfield_rehearsal::{CausesReport, Failure, Inputs, Request, causes_of, json};
+use larkfield_recording::table::read_samples;
+use larkfield_rehearsal::{CausesReport, Failure, Inputs, Request, causes_of, has_passed, json};
 
 use crate::args::CausesArguments;
 use crate::terminal::{Progress, bold, say};
@@ -38,11 +37,7 @@ pub fn run(arguments: &CausesArguments) -> Result<(), Failure> {
     }
     // Whoever brings a recording of their own asks because something went wrong;
     // a run folder says whether it did.
-    let events = std::fs::read(arguments.run.join("events.csv"));
-    let went_wrong = match (&arguments.recording, events) {
-        (None, Ok(bytes)) => trouble_in(&read_events("events.csv", &bytes).events, 0.0).is_some(),
-        _ => true,
-    };
+    let went_wrong = arguments.recording.is_some() || !has_passed(&arguments.run);
     let mut progress = Progress::new();
     let diagnosis = causes_of(&inputs, &read.samples, went_wrong, |share| {
         progress.show(&format!("{:.0} % of the faults asked", share * 100.0));

@@ -41,7 +41,7 @@ pub struct Flown {
     /// What would have saved it, once somebody has looked
     /// ([`Flown::look_back`]).
     pub hindsight: Option<Hindsight>,
-    /// What was wrong with plane or throw, once somebody has looked
+    /// Why it did not pass, once somebody has looked
     /// ([`Flown::find_causes`]).
     pub diagnosis: Option<Diagnosis>,
 }
@@ -148,18 +148,11 @@ impl Flown {
         steps
     }
 
-    /// Finds out what was wrong with plane or throw, where something went wrong.
-    /// Takes a few seconds.
+    /// Finds out why a flight did not pass. Takes a few seconds.
     pub fn find_causes(&mut self, inputs: &Inputs, go_on: impl FnMut(f64) -> bool) {
-        if trouble_in(&self.recording.events, 0.0).is_some() {
+        if !self.score.passed {
             // A flight that tells nothing has no causes.
-            self.diagnosis = causes_of(
-                inputs,
-                &self.recording.samples,
-                trouble_in(&self.recording.events, 0.0).is_some(),
-                go_on,
-            )
-            .ok();
+            self.diagnosis = causes_of(inputs, &self.recording.samples, true, go_on).ok();
         }
     }
 }

@@ -42,5 +42,6 @@ pub use places::{
     ron_files, shipped, shipped_like,
 };
 pub use request::{PilotChoice, Request};
+pub use unlock::has_passed;
 pub use versions::versions;
 pub use why::line_up;

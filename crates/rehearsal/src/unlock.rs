@@ -75,11 +75,21 @@ fn proves(folder: &Path, name: &str, file: &Path) -> Result<(), String> {
             file.display()
         ));
     }
+    match passing(folder)? {
+        Passing { passed: true } => Ok(()),
+        Passing { passed: false } => Err("this flight did not pass".to_owned()),
+    }
+}
+
+/// Whether the flight of a run folder passed, as far as that can be read.
+#[must_use]
+pub fn has_passed(folder: &Path) -> bool {
+    matches!(passing(folder), Ok(Passing { passed: true }))
+}
+
+fn passing(folder: &Path) -> Result<Passing, String> {
     let score = std::fs::read(folder.join("score.json"))
         .map_err(|_| "it holds no score; name the folder of a single flight".to_owned())?;
-    match serde_json::from_slice::<Passing>(&score) {
-        Ok(Passing { passed: true }) => Ok(()),
-        Ok(Passing { passed: false }) => Err("this flight did not pass".to_owned()),
-        Err(_) => Err("its score was written by another version; fly it again".to_owned()),
-    }
+    serde_json::from_slice(&score)
+        .map_err(|_| "its score was written by another version; fly it again".to_owned())
 }

@@ -8,10 +8,11 @@ mod faulty;
 #[path = "support/flown_with.rs"]
 mod flown_with;
 
-use flown_with::{FIRST_LAUNCH, flown_with, went_wrong};
+use flown_with::{FIRST_LAUNCH, flown_with};
 use larkfield_diagnosis::{Diagnosis, NotDiagnosed};
+use larkfield_hindsight::trouble_in;
 use larkfield_pilot::{ScriptedPilot, Tape};
-use larkfield_recording::{FlightStage, Sample};
+use larkfield_recording::{FlightStage, Recording, Sample};
 use larkfield_rehearsal::{PilotChoice, Ready, causes_of};
 use larkfield_world::{FieldSetup, FieldWorld};
 
@@ -24,6 +25,11 @@ fn diagnosed(plane: &str, fault: &str, seed: u64) -> Diagnosis {
 fn diagnosed_with(plane: &str, faults: &[String], seed: u64) -> Diagnosis {
     let (inputs, flown) = flown_with(FIRST_LAUNCH, plane, faults, seed).expect("flies");
     causes_of(&inputs, &flown.samples, went_wrong(&flown), |_| true).expect("it flew")
+}
+
+/// It broke, or went where it must not.
+fn went_wrong(flown: &Recording) -> bool {
+    trouble_in(&flown.events, 0.0).is_some()
 }
 
 /// The first cause, and those that cannot be told from it.

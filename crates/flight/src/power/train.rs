@@ -63,6 +63,12 @@ impl PowerModel {
     #[must_use]
     pub fn new(power: &Power, density_kg_m3: f64, viscosity_pa_s: f64) -> Self {
         let propeller = PropellerModel::new(&power.propeller, density_kg_m3, viscosity_pa_s);
+        Self::around(power, propeller)
+    }
+
+    /// The same from a propeller that has been reckoned already: its tables are
+    /// most of the work.
+    pub(crate) fn around(power: &Power, propeller: PropellerModel) -> Self {
         let mut motor = power.motor;
         motor.speed_constant_rad_s_v = positive_or(motor.speed_constant_rad_s_v, 100.0);
         motor.resistance_ohm = positive_or(motor.resistance_ohm, 1.0e-3).max(1.0e-4);

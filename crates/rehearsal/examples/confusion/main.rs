@@ -12,9 +12,11 @@ mod table;
 use std::collections::BTreeMap;
 use std::sync::Mutex;
 
-use flown_with::{FIRST_LAUNCH, flown_with, went_wrong};
+use flown_with::{FIRST_LAUNCH, flown_with};
 use larkfield_faults::{Origin, library};
+use larkfield_lesson::Score;
 use larkfield_pilot::Noise;
+use larkfield_recording::Recording;
 use larkfield_rehearsal::{Inputs, Ready, causes_of, performance_of};
 
 const PLANES: [&str; 4] = ["marram", "curlew", "sandpiper", "ternwing"];
@@ -25,8 +27,8 @@ const SOUND: u64 = 10;
 /// Pairs of faults for each seed and plane, picked by chance.
 const PAIRS: u32 = 15;
 const SIZES: [&str; 3] = ["small", "medium", "large"];
-/// A fault that costs fewer points of the lesson than this, and breaks nothing, is
-/// too small to matter (an own choice).
+/// A fault that costs fewer points of the lesson than this, and with which the
+/// lesson is passed, is too small to matter (an own choice).
 const MATTERS_FROM: f64 = 5.0;
 
 /// A fault and its size, which is empty where it has none.
@@ -45,7 +47,7 @@ struct Outcome {
     named: Vec<&'static str>,
     /// How many of them are the first answer, the second and so on.
     answers: Vec<usize>,
-    /// It went wrong, or cost points.
+    /// It did not pass, or cost points.
     matters: bool,
 }
 
@@ -67,7 +69,7 @@ fn main() {
     // Points of the same day without a fault.
     let twins = each(&twins(seeds), |(plane, seed)| {
         let (inputs, recording) = flown_with(FIRST_LAUNCH, plane, &[], *seed)?;
-        Some(((*plane, *seed), points(&inputs, &recording, *seed)?))
+        Some(((*plane, *seed), score(&inputs, &recording, *seed)?.total))
     });
     let twins: BTreeMap<(&str, u64), f64> = twins.into_iter().collect();
     let done = each(&cases, |case| Some((case.clone(), fly(case, &twins)?)));
@@ -179,28 +181,26 @@ fn fly(case: &Case, twins: &BTreeMap<(&str, u64), f64>) -> Option<Outcome> {
     let hands = case.faults.iter().any(|(name, _)| of_hands(name));
     let lesson = if hands { CIRCUIT } else { FIRST_LAUNCH };
     let (inputs, flown) = flown_with(lesson, case.plane, &faults, case.seed)?;
-    let wrong = went_wrong(&flown);
-    let diagnosis = causes_of(&inputs, &flown.samples, wrong, |_| true).ok()?;
-    let cost = (twins.get(&(case.plane, case.seed)))
-        .and_then(|twin| Some(twin - points(&inputs, &flown, case.seed)?));
+    let score = score(&inputs, &flown, case.seed)?;
+    let diagnosis = causes_of(&inputs, &flown.samples, !score.passed, |_| true).ok()?;
+    let cost = (twins.get(&(case.plane, case.seed))).map(|twin| twin - score.total);
     Some(Outcome {
         named: (diagnosis.causes.iter())
             .map(|cause| cause.fault.name)
             .collect(),
         answers: diagnosis.answers,
-        matters: wrong || !hands && cost.is_some_and(|cost| cost >= MATTERS_FROM),
+        matters: !score.passed || !hands && cost.is_some_and(|cost| cost >= MATTERS_FROM),
     })
 }
 
-fn points(inputs: &Inputs, flown: &larkfield_recording::Recording, seed: u64) -> Option<f64> {
+fn score(inputs: &Inputs, flown: &Recording, seed: u64) -> Option<Score> {
     let conditions = Ready::of(inputs, seed).ok()?.conditions;
     let performance = performance_of(&inputs.model);
-    let score = larkfield_lesson::score(
+    Some(larkfield_lesson::score(
         &inputs.lesson,
         &inputs.field,
         flown,
         &performance,
         &conditions,
-    );
-    Some(score.total)
+    ))
 }

@@ -169,9 +169,9 @@ pub(crate) fn print(done: &[(Case, Outcome)], seeds: u64) {
         "Every fault of the library flown on {} planes with {seeds} seed(s), from the hand into a \
          breeze, by the competent pilot; what pilots and the air do, in a whole circuit. The \
          planes differ from their files in balance, mass, thrust and drag. A fault mattered when \
-         something broke or went where it must not, or, of plane and throw, when the lesson gave \
-         5 points less than on the same day without it; where it did not, nothing and the fault \
-         itself are right answers. Causes that cannot be told apart, and sets that leave the same \
+         the lesson was not passed, or, of plane and throw, when it gave 5 points less than on the \
+         same day without it; where it did not, nothing and the fault itself are right answers. \
+         Causes that cannot be told apart, and sets that leave the same \
          trace, count as one answer. Made by `cargo run --release --package larkfield-rehearsal \
          --example confusion -- {seeds}`.\n",
         PLANES.len()

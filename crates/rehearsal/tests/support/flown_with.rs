@@ -5,7 +5,6 @@ use std::sync::Arc;
 
 use larkfield_airframe::{Airframe, MassProperties};
 use larkfield_flight::FlightModel;
-use larkfield_hindsight::trouble_in;
 use larkfield_pilot::Noise;
 use larkfield_recording::Recording;
 use larkfield_rehearsal::{Inputs, Ready, Request};
@@ -39,11 +38,6 @@ pub fn flown_with(
     world.run_to_end(|_| true);
     let recording = world.take_result(id)?.recording;
     Some((inputs, recording))
-}
-
-/// It broke, or went where it must not.
-pub fn went_wrong(flown: &Recording) -> bool {
-    trouble_in(&flown.events, 0.0).is_some()
 }
 
 /// The plane with what its builder could not measure: balance off by up to 3 mm,
