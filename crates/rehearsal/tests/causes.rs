@@ -127,6 +127,8 @@ fn what_the_pilot_did_is_named_when_it_went_wrong_and_only_then() {
         ("marram", "high-flare=large"),
         ("marram", "power-left-on"),
         ("curlew", "torque-left-alone=large"),
+        ("marram", "no-go-round"),
+        ("marram", "crosswind=large"),
     ] {
         let name = fault.split('=').next().unwrap_or(fault);
         let named = of_circuit(plane, &[fault], true);

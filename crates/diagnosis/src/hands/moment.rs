@@ -103,3 +103,55 @@ pub(super) fn drifted_with<'a>(
     }
     (normal.inverse() * right).to_array()
 }
+
+#[cfg(test)]
+mod tests {
+    use core::f64::consts::TAU;
+
+    use larkfield_recording::FlightStage;
+
+    use super::*;
+
+    /// A plane that flies where it points, at 9 m/s through the air, and turns by
+    /// `turns` in 20 s; 10 m up, where the wind is what it is called.
+    fn flown(wind_m_s: [f64; 2], turns: f64) -> Vec<Sample> {
+        let moment = |tick: u32| {
+            let time_s = f64::from(tick) * 0.02;
+            let heading_rad = TAU * turns * time_s / 20.0;
+            let (sine, cosine) = libm::sincos(heading_rad);
+            Sample {
+                time_s,
+                stage: FlightStage::Free,
+                height_m: 10.0,
+                heading_rad,
+                bank_rad: 0.3,
+                velocity_north_m_s: 9.0 * cosine + wind_m_s[0],
+                velocity_east_m_s: 9.0 * sine + wind_m_s[1],
+                ..Sample::default()
+            }
+        };
+        (0..1000).map(moment).collect()
+    }
+
+    #[test]
+    fn after_a_turn_the_wind_is_the_one_it_drifted_with() {
+        let samples = flown([-2.5, 1.5], 1.0);
+        let found = drifted_with([1.0, -1.0], samples.iter());
+        for (found, blew) in found.iter().zip([-2.5, 1.5]) {
+            assert!((found - blew).abs() < 0.1, "{found} for {blew} m/s");
+        }
+    }
+
+    #[test]
+    fn without_a_turn_what_was_believed_along_the_way_stays() {
+        let samples = flown([-2.5, 1.5], 0.0);
+        let [along, across] = drifted_with([1.0, -1.0], samples.iter());
+        assert!((along - 1.0).abs() < 1e-9, "{along}");
+        assert!((across - 1.5).abs() < 0.1, "{across}");
+        // Gaps and rubbish say nothing.
+        let mut holed = samples[..3].to_vec();
+        holed[1].time_s = f64::NAN;
+        holed[2].velocity_east_m_s = f64::INFINITY;
+        assert_eq!(drifted_with([1.0, -1.0], holed.iter()), [1.0, -1.0]);
+    }
+}
