@@ -230,7 +230,15 @@ fn hinted(mut broken: Vec<Cause>) -> Option<Cause> {
 fn by_hand(plane: &Plane<'_>, wind_m_s: [f64; 2], samples: &[Sample]) -> Vec<Cause> {
     let density_kg_m3 = plane.air.density_kg_m3;
     let steering = plane.radio.steering;
-    let hands = Hands::of(plane.airframe, density_kg_m3, steering, wind_m_s, samples);
+    let is_thrown = plane.throw.is_some();
+    let hands = Hands::of(
+        plane.airframe,
+        density_kg_m3,
+        steering,
+        is_thrown,
+        wind_m_s,
+        samples,
+    );
     let Some(hands) = hands else {
         return Vec::new();
     };

@@ -111,9 +111,18 @@ fn what_gave_way_in_flight_is_named_with_its_moment() {
 
 /// What is said of a circuit that went wrong.
 fn of_circuit(plane: &str, faults: &[&str], went_wrong: bool) -> Vec<&'static str> {
-    let inputs = faulty::inputs(plane, faulty::CIRCUIT, PilotChoice::Competent, faults);
+    of_flight(plane, faulty::CIRCUIT, faults, went_wrong)
+}
+
+fn of_flight(
+    plane: &str,
+    place: faulty::Where,
+    faults: &[&str],
+    went_wrong: bool,
+) -> Vec<&'static str> {
+    let inputs = faulty::inputs(plane, place, PilotChoice::Competent, faults);
     let inputs = inputs.unwrap_or_else(|e| panic!("{e}"));
-    let flown = faulty::flown(plane, faulty::CIRCUIT, PilotChoice::Competent, faults);
+    let flown = faulty::flown(plane, place, PilotChoice::Competent, faults);
     let found = causes_of(&inputs, &flown.recording.samples, went_wrong, |_| true);
     let found = found.expect("it flew");
     found.causes.iter().map(|cause| cause.fault.name).collect()
@@ -136,6 +145,16 @@ fn what_the_pilot_did_is_named_when_it_went_wrong_and_only_then() {
     }
     let unasked = of_circuit("curlew", &["nose-in-reversal=large"], false);
     assert_eq!(unasked, [""; 0]);
+}
+
+#[test]
+fn a_wind_across_is_no_cause_where_nobody_threw() {
+    let across = faulty::Where {
+        lesson: "approach_crosswind_right",
+        wind: "crosswind_right_4",
+    };
+    let named = of_flight("curlew", across, &[], true);
+    assert!(!named.contains(&"crosswind"), "{named:?}");
 }
 
 #[test]

@@ -50,6 +50,7 @@ pub(crate) struct Hands {
     moments: Vec<Moment>,
     stall_m_s: f64,
     steering: Steering,
+    is_thrown: bool,
     /// Wind across the first heading, from the right.
     across_m_s: f64,
     along_m_s: f64,
@@ -65,6 +66,7 @@ impl Hands {
         airframe: &Airframe,
         density_kg_m3: f64,
         steering: Steering,
+        is_thrown: bool,
         believed_m_s: [f64; 2],
         samples: &[Sample],
     ) -> Option<Self> {
@@ -105,6 +107,7 @@ impl Hands {
             moments,
             stall_m_s,
             steering,
+            is_thrown,
             across_m_s: wind_m_s[0] * sine - wind_m_s[1] * cosine,
             along_m_s: wind_m_s[0] * cosine + wind_m_s[1] * sine,
             upwind_rad: (libm::hypot(wind_m_s[0], wind_m_s[1]) > FELT_M_S)

@@ -16,7 +16,7 @@ impl Hands {
     pub fn crosswind(&self) -> Option<Broken> {
         let across_m_s = self.across_m_s.abs();
         let first = self.moments.first()?;
-        if across_m_s < 0.5 * self.along_m_s.abs() {
+        if !self.is_thrown || across_m_s < 0.5 * self.along_m_s.abs() {
             return None;
         }
         let what = "wind across the launch, by how it drifted";
