@@ -204,7 +204,7 @@ pub struct DebriefInput {
     /// What would have saved it; `None` when there was nothing to save, or
     /// nobody looked.
     pub look_back: Option<LookBack>,
-    /// What was wrong with plane or throw; `None` when nothing went wrong, or
+    /// Why it did not pass; `None` when it did, it told nothing, or
     /// nobody looked.
     pub causes: Option<Causes>,
 }

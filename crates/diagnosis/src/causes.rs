@@ -153,15 +153,15 @@ pub fn diagnose(
         answers.extend(by_throw(&log, throw).map(|cause| vec![cause]));
     }
     answers.sort_by(|a, b| gain(b).total_cmp(&gain(a)));
-    let mut hands = Vec::new();
-    if plane.went_wrong {
-        let broken = by_hand(plane, wind_m_s, samples);
-        hands.clone_from(&broken);
-        rank(&mut hands, NAMED_FROM);
-        if answers.is_empty() && hands.is_empty() {
-            hands.extend(hinted(broken));
-        }
-    }
+    let mut hands = if plane.went_wrong {
+        by_hand(plane, wind_m_s, samples)
+    } else {
+        Vec::new()
+    };
+    rank(&mut hands, HINTED_FROM);
+    let sure = hands.partition_point(|cause| cause.gain >= NAMED_FROM);
+    // In place of nothing, what it was nearest to.
+    hands.truncate(sure.max(usize::from(answers.is_empty())));
     // Likelihoods of flights and rules over sticks have no common scale; a rule
     // that is broken is broken.
     let mut counts: Vec<usize> = answers.iter().map(Vec::len).collect();
@@ -220,26 +220,9 @@ fn by_throw(log: &Log, meant: &Throw) -> impl Iterator<Item = Cause> {
     causes.filter(|cause| cause.gain >= NAMED_FROM)
 }
 
-/// What a flight that went wrong was nearest to, when nothing else is known of it.
-fn hinted(mut broken: Vec<Cause>) -> Option<Cause> {
-    broken.retain(|cause| cause.gain >= HINTED_FROM);
-    (broken.into_iter()).max_by(|a, b| a.gain.total_cmp(&b.gain))
-}
-
 /// What the pilot and the air had to do with it.
 fn by_hand(plane: &Plane<'_>, wind_m_s: [f64; 2], samples: &[Sample]) -> Vec<Cause> {
-    let density_kg_m3 = plane.air.density_kg_m3;
-    let steering = plane.radio.steering;
-    let is_thrown = plane.throw.is_some();
-    let hands = Hands::of(
-        plane.airframe,
-        density_kg_m3,
-        steering,
-        is_thrown,
-        wind_m_s,
-        samples,
-    );
-    let Some(hands) = hands else {
+    let Some(hands) = Hands::of(plane, wind_m_s, samples) else {
         return Vec::new();
     };
     (hands.broken().into_iter())

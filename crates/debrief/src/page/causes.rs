@@ -1,4 +1,4 @@
-//! What was wrong with plane or throw.
+//! What was wrong with plane, throw, hands or air.
 
 use core::fmt::Write;
 

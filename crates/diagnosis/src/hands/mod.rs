@@ -10,12 +10,13 @@ mod landing;
 mod moment;
 mod up_high;
 
-use larkfield_airframe::{Airframe, MassProperties, SurfaceKind, plan_form};
+use larkfield_airframe::{MassProperties, SurfaceKind, plan_form};
 use larkfield_faults::{Fault, library};
 use larkfield_pilot::Steering;
 use larkfield_recording::{FlightStage, Sample};
 
 use crate::air::{Air, GRAVITY_M_S2};
+use crate::causes::Plane;
 use crate::log::LONGEST_GAP_S;
 use moment::{Moment, drifted_with};
 
@@ -62,14 +63,7 @@ impl Hands {
     /// Reads the samples from the release to the first touch. `believed_m_s`: wind
     /// toward north and east, 10 m above the ground, as far as the first seconds
     /// tell.
-    pub fn of(
-        airframe: &Airframe,
-        density_kg_m3: f64,
-        steering: Steering,
-        is_thrown: bool,
-        believed_m_s: [f64; 2],
-        samples: &[Sample],
-    ) -> Option<Self> {
+    pub fn of(plane: &Plane<'_>, believed_m_s: [f64; 2], samples: &[Sample]) -> Option<Self> {
         let first = (samples.iter()).position(|s| s.stage == FlightStage::Free)?;
         let flown = samples.get(first..)?;
         let flown = (flown.iter()).take_while(|s| s.stage == FlightStage::Free);
@@ -93,21 +87,22 @@ impl Hands {
             };
             moments.push(Moment::of(sample, released_s, lasts_s, wind));
         }
-        let wing = plan_form(airframe, |panel| panel.kind == SurfaceKind::Wing)?;
-        let weight_n = MassProperties::of(airframe).mass_kg * GRAVITY_M_S2;
-        let tail = plan_form(airframe, |panel| panel.kind == SurfaceKind::Tailplane);
+        let wing = plan_form(plane.airframe, |panel| panel.kind == SurfaceKind::Wing)?;
+        let weight_n = MassProperties::of(plane.airframe).mass_kg * GRAVITY_M_S2;
+        let tail = plan_form(plane.airframe, |panel| panel.kind == SurfaceKind::Tailplane);
         let most_lift = match tail {
             Some(_) => MOST_LIFT,
             None => MOST_LIFT_TAILLESS,
         };
+        let density_kg_m3 = plane.air.density_kg_m3;
         let stall_m_s = (2.0 * weight_n / (density_kg_m3 * wing.area_m2 * most_lift)).sqrt();
         let (sine, cosine) = libm::sincos(samples.get(first)?.heading_rad);
         Some(Self {
             released_s,
             moments,
             stall_m_s,
-            steering,
-            is_thrown,
+            steering: plane.radio.steering,
+            is_thrown: plane.throw.is_some(),
             across_m_s: wind_m_s[0] * sine - wind_m_s[1] * cosine,
             along_m_s: wind_m_s[0] * cosine + wind_m_s[1] * sine,
             upwind_rad: (libm::hypot(wind_m_s[0], wind_m_s[1]) > FELT_M_S)

@@ -34,12 +34,7 @@ pub(super) struct Moment {
 impl Moment {
     /// `wind_m_s`: where the plane is then, world axes.
     pub fn of(sample: &Sample, released_s: f64, lasts_s: f64, wind_m_s: DVec3) -> Self {
-        let velocity_m_s = DVec3::new(
-            sample.velocity_north_m_s,
-            sample.velocity_east_m_s,
-            -sample.climb_m_s,
-        );
-        let attitude: DQuat = from_euler(sample.heading_rad, sample.pitch_rad, sample.bank_rad);
+        let (attitude, velocity_m_s) = attitude_and_velocity(sample);
         let through = attitude.inverse() * (velocity_m_s - wind_m_s);
         let to_pilot_rad = libm::atan2(-sample.east_m, -sample.north_m);
         Self {
@@ -84,13 +79,8 @@ pub(super) fn drifted_with<'a>(
     for sample in samples {
         let lasts_s = before_s.map_or(0.0, |before_s| sample.time_s - before_s);
         before_s = Some(sample.time_s);
-        let attitude: DQuat = from_euler(sample.heading_rad, sample.pitch_rad, sample.bank_rad);
+        let (attitude, velocity_m_s) = attitude_and_velocity(sample);
         let starboard = attitude * DVec3::Y;
-        let velocity_m_s = DVec3::new(
-            sample.velocity_north_m_s,
-            sample.velocity_east_m_s,
-            -sample.climb_m_s,
-        );
         let sideways_m_s = velocity_m_s.dot(starboard);
         let high = (0.0..=LONGEST_GAP_S).contains(&lasts_s) && sample.height_m > 1.0;
         if !high || !sideways_m_s.is_finite() {
@@ -102,6 +92,17 @@ pub(super) fn drifted_with<'a>(
         right += felt * (sideways_m_s * weight);
     }
     (normal.inverse() * right).to_array()
+}
+
+/// Of body axes in those of the world; over the ground, world axes.
+fn attitude_and_velocity(sample: &Sample) -> (DQuat, DVec3) {
+    let attitude = from_euler(sample.heading_rad, sample.pitch_rad, sample.bank_rad);
+    let velocity_m_s = DVec3::new(
+        sample.velocity_north_m_s,
+        sample.velocity_east_m_s,
+        -sample.climb_m_s,
+    );
+    (attitude, velocity_m_s)
 }
 
 #[cfg(test)]
