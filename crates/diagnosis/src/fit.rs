@@ -12,8 +12,10 @@ use nalgebra::{SMatrix, SVector};
 
 use crate::refly::{MEASURES, Miss, STRETCH_S, Stretch, Unknown};
 
-/// Wind (2), balance, mass, thrust, drag.
+/// Wind, balance, mass, thrust, drag.
 pub(crate) const UNKNOWNS: usize = 6;
+/// The first of them are the wind's components.
+pub(crate) const OF_WIND: usize = 2;
 
 /// One step of each unknown, for its effect, and how far it usually is from
 /// zero: a third of the wind that such planes are flown in, and two thirds of what
@@ -37,30 +39,30 @@ impl Unknown {
 }
 
 /// How each unknown changes each miss, for a unit of it.
+#[derive(Debug, Clone)]
 pub(crate) struct Slopes {
     pub of: Vec<[Miss; UNKNOWNS]>,
 }
 
 impl Slopes {
-    /// From the misses without and with one step of each unknown.
-    pub fn new(without: &[Miss], with: &[Vec<Miss>; UNKNOWNS]) -> Self {
-        let of = (0..without.len())
-            .map(|n| {
-                core::array::from_fn(|u| {
-                    core::array::from_fn(|k| (with[u][n][k] - without[n][k]) / STEP[u])
-                })
-            })
-            .collect();
-        Self { of }
+    /// Nothing changes anything.
+    pub fn flat(stretches: usize) -> Self {
+        Self {
+            of: vec![[[0.0; MEASURES]; UNKNOWNS]; stretches],
+        }
     }
 
-    /// The unknowns one step off, one at a time, from `base`.
-    pub fn steps(base: [f64; UNKNOWNS]) -> [Unknown; UNKNOWNS] {
-        core::array::from_fn(|u| {
-            let mut x = base;
-            x[u] += STEP[u];
-            Unknown::from_array(x)
-        })
+    /// An unknown one step off from `base`.
+    pub fn step(mut base: [f64; UNKNOWNS], unknown: usize) -> Unknown {
+        base[unknown] += STEP[unknown];
+        Unknown::from_array(base)
+    }
+
+    /// What an unknown changes, from the misses without and with a step of it.
+    pub fn learn(&mut self, unknown: usize, without: &[Miss], with: &[Miss]) {
+        for ((slopes, without), with) in self.of.iter_mut().zip(without).zip(with) {
+            slopes[unknown] = core::array::from_fn(|k| (with[k] - without[k]) / STEP[unknown]);
+        }
     }
 }
 

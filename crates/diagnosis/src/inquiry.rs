@@ -9,7 +9,7 @@ use larkfield_weather::WindScript;
 use crate::causes::{
     Cause, Evidence, LOOKED_AT_S, NAMED_FROM, NAMED_IN_A_PASS_FROM, NotDiagnosed, Plane,
 };
-use crate::fit::{Fit, Slopes, UNKNOWNS, fit};
+use crate::fit::{Fit, OF_WIND, Slopes, UNKNOWNS, fit};
 use crate::log::Log;
 use crate::refly::{Candidate, MEASURES, Miss, Stretch, Unknown};
 
@@ -80,42 +80,57 @@ struct InWind {
 }
 
 impl InWind {
+    /// `known`: slopes of a plane that is much the same, whose own but for the
+    /// wind's are taken.
     fn of(
         scene: &Scene,
         like: &FlightModel,
         log: &Log,
         stretches: &[Stretch],
+        known: Option<&Slopes>,
     ) -> Result<Self, FlightModelError> {
         let fly = |unknown: &Unknown| {
             Candidate::new(scene, unknown, like)
                 .map(|candidate| candidate.misses(log, stretches, unknown))
         };
+        let mut slopes = known.map_or_else(|| Slopes::flat(stretches.len()), Slopes::clone);
+        let mut all_known = known.is_some();
         let mut base = [0.0; UNKNOWNS];
         let mut rounds = 0;
         loop {
-            let misses = fly(&Unknown::from_array(base))?;
-            let mut with: [Vec<Miss>; UNKNOWNS] = core::array::from_fn(|_| Vec::new());
-            for (with, unknown) in with.iter_mut().zip(Slopes::steps(base)) {
-                *with = fly(&unknown)?;
-            }
-            let slopes = Slopes::new(&misses, &with);
-            let fit = fit(stretches, &misses, &slopes, base);
-            let moved = (0..2).any(|u| (fit.unknown[u] - base[u]).abs() > SETTLED_M_S);
             rounds += 1;
-            if !moved || rounds == MOST_ROUNDS {
+            let misses = fly(&Unknown::from_array(base))?;
+            for unknown in 0..OF_WIND {
+                slopes.learn(unknown, &misses, &fly(&Slopes::step(base, unknown))?);
+            }
+            let mut found = fit(stretches, &misses, &slopes, base);
+            // What the wind is not needs no looking at before the wind is known.
+            if !all_known && (!moved(&found, &base) || rounds == MOST_ROUNDS) {
+                for unknown in OF_WIND..UNKNOWNS {
+                    slopes.learn(unknown, &misses, &fly(&Slopes::step(base, unknown))?);
+                }
+                all_known = true;
+                found = fit(stretches, &misses, &slopes, base);
+            }
+            if all_known && (!moved(&found, &base) || rounds >= MOST_ROUNDS) {
                 return Ok(Self {
                     base,
                     slopes,
                     misses,
-                    fit,
+                    fit: found,
                 });
             }
             // Loads go with the square of the speed, so the wind is closed in on.
-            for (base, found) in base.iter_mut().zip(fit.unknown).take(2) {
+            for (base, found) in base.iter_mut().zip(found.unknown).take(OF_WIND) {
                 *base = found.clamp(-STRONGEST_M_S, STRONGEST_M_S);
             }
         }
     }
+}
+
+/// The wind is not what it was taken for.
+fn moved(found: &Fit, base: &[f64; UNKNOWNS]) -> bool {
+    (0..OF_WIND).any(|u| (found.unknown[u] - base[u]).abs() > SETTLED_M_S)
 }
 
 impl<'a> Inquiry<'a> {
@@ -130,7 +145,7 @@ impl<'a> Inquiry<'a> {
         let scene = designed(plane);
         let no_model = |error: FlightModelError| NotDiagnosed::NoModel(error.to_string());
         let model = FlightModel::new(plane.airframe, plane.air).map_err(no_model)?;
-        let in_wind = InWind::of(&scene, &model, log, stretches).map_err(no_model)?;
+        let in_wind = InWind::of(&scene, &model, log, stretches, None).map_err(no_model)?;
         let InWind {
             base,
             slopes,
@@ -159,7 +174,8 @@ impl<'a> Inquiry<'a> {
     /// about the other.
     pub fn in_its_own_wind(&self, fault: &'static Fault, variant: &Variant) -> Option<Fit> {
         let scene = self.scene_with(&[(fault, variant.size)])?;
-        let mut fit = InWind::of(&scene, &self.model, self.log, self.stretches)
+        let known = Some(&self.slopes);
+        let mut fit = InWind::of(&scene, &self.model, self.log, self.stretches, known)
             .ok()?
             .fit;
         fit.log_likelihood += variant.prior;

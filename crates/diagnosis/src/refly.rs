@@ -113,12 +113,10 @@ impl Candidate {
         if unknown.mass_share != 0.0 {
             airframe.measured.mass_kg = Some(mass.mass_kg * (1.0 + unknown.mass_share));
         }
-        if let (Some(power), true) = (&mut airframe.power, unknown.thrust_share != 0.0) {
-            // At the same speed it goes with the fourth power of the diameter; and
-            // so the shaft's speed and the moment of its offset change with it.
-            power.propeller.diameter_m *= libm::pow(1.0 + unknown.thrust_share, 0.25);
-        }
-        let model = like.of_another(&airframe)?;
+        // At the same speed thrust goes with the fourth power of the propeller's
+        // size; and so the shaft's speed and the moment of its offset change with it.
+        let larger = libm::pow(1.0 + unknown.thrust_share, 0.25);
+        let model = (like.of_another(&airframe)?).with_propeller_enlarged(larger);
         Ok(Self {
             drag_per_m: drag_per_m(&airframe, mass.mass_kg, like.air().density_kg_m3),
             model,

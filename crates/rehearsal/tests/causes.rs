@@ -8,7 +8,7 @@ mod faulty;
 #[path = "support/flown_with.rs"]
 mod flown_with;
 
-use flown_with::{FIRST_LAUNCH, flown_with};
+use flown_with::{FIRST_LAUNCH, flown_with, inputs_with};
 use larkfield_diagnosis::{Diagnosis, NotDiagnosed};
 use larkfield_hindsight::trouble_in;
 use larkfield_pilot::{ScriptedPilot, Tape};
@@ -23,7 +23,8 @@ fn diagnosed(plane: &str, fault: &str, seed: u64) -> Diagnosis {
 }
 
 fn diagnosed_with(plane: &str, faults: &[String], seed: u64) -> Diagnosis {
-    let (inputs, flown) = flown_with(FIRST_LAUNCH, plane, faults, seed).expect("flies");
+    let inputs = inputs_with(FIRST_LAUNCH, plane, faults).expect("can have them");
+    let flown = flown_with(&inputs, seed).expect("flies");
     causes_of(&inputs, &flown.samples, went_wrong(&flown), |_| true).expect("it flew")
 }
 

@@ -87,6 +87,16 @@ impl PropellerModel {
         }
     }
 
+    /// The same, by a few hundredths larger in every measure. Blades of one shape
+    /// have the same coefficients at the same Reynolds number, which changes with
+    /// the size by no more than that; so the table is kept.
+    #[must_use]
+    pub(crate) fn enlarged(mut self, factor: f64) -> Self {
+        self.radius_m *= factor;
+        self.inertia_kg_m2 *= libm::pow(factor, 5.0);
+        self
+    }
+
     /// Tip radius, m.
     #[must_use]
     pub fn radius_m(&self) -> f64 {

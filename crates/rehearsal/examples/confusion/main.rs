@@ -12,12 +12,12 @@ mod table;
 use std::collections::BTreeMap;
 use std::sync::Mutex;
 
-use flown_with::{FIRST_LAUNCH, flown_with};
+use flown_with::{FIRST_LAUNCH, flown_with, inputs_with};
 use larkfield_faults::{Origin, library};
-use larkfield_lesson::Score;
+use larkfield_lesson::{Performance, Score};
 use larkfield_pilot::Noise;
 use larkfield_recording::Recording;
-use larkfield_rehearsal::{Inputs, Ready, causes_of, performance_of};
+use larkfield_rehearsal::{Inputs, causes_of, performance_of};
 
 const PLANES: [&str; 4] = ["marram", "curlew", "sandpiper", "ternwing"];
 /// What pilots and the air do wrong is flown in a whole circuit.
@@ -34,12 +34,12 @@ const MATTERS_FROM: f64 = 5.0;
 /// A fault and its size, which is empty where it has none.
 type Had = (&'static str, &'static str);
 
-/// One flight: plane, faults (none: sound) and seed.
+/// Flights of a plane with its faults (none: sound), one for each seed.
 #[derive(Debug, Clone)]
 struct Case {
     plane: &'static str,
     faults: Vec<Had>,
-    seed: u64,
+    seeds: Vec<u64>,
 }
 
 /// What came out.
@@ -67,12 +67,22 @@ fn main() {
     let asked: Vec<String> = arguments.collect();
     let cases = cases(seeds, &asked);
     // Points of the same day without a fault.
-    let twins = each(&twins(seeds), |(plane, seed)| {
-        let (inputs, recording) = flown_with(FIRST_LAUNCH, plane, &[], *seed)?;
-        Some(((*plane, *seed), score(&inputs, &recording, *seed)?.total))
+    let twins = each(&PLANES, |plane| {
+        let inputs = inputs_with(FIRST_LAUNCH, plane, &[])?;
+        let performance = performance_of(&inputs.model);
+        let points = (1..=seeds).filter_map(|seed| {
+            let recording = flown_with(&inputs, seed)?;
+            let score = score(&inputs, &performance, &recording, seed)?;
+            Some(((*plane, seed), score.total))
+        });
+        Some(points.collect::<Vec<_>>())
     });
-    let twins: BTreeMap<(&str, u64), f64> = twins.into_iter().collect();
+    let twins: BTreeMap<(&str, u64), f64> = twins.into_iter().flatten().collect();
     let done = each(&cases, |case| Some((case.clone(), fly(case, &twins)?)));
+    let done: Vec<(Case, Outcome)> = done
+        .into_iter()
+        .flat_map(|(case, outcomes)| outcomes.into_iter().map(move |one| (case.clone(), one)))
+        .collect();
     table::print(&done, seeds);
 }
 
@@ -84,9 +94,7 @@ fn each<T: Sync, R: Send>(all: &[T], work: impl Fn(&T) -> Option<R> + Sync) -> V
         for _ in 0..std::thread::available_parallelism().map_or(1, usize::from) {
             scope.spawn(|| {
                 while let Some((number, one)) = next.lock().ok().and_then(|mut next| next.next()) {
-                    if number % 20 == 0 {
-                        eprint!("\r{number} of {}", all.len());
-                    }
+                    eprint!("\r{number} of {}", all.len());
                     if let Some(result) = work(one)
                         && let Ok(mut done) = done.lock()
                     {
@@ -102,11 +110,6 @@ fn each<T: Sync, R: Send>(all: &[T], work: impl Fn(&T) -> Option<R> + Sync) -> V
     done.into_iter().map(|(_, result)| result).collect()
 }
 
-fn twins(seeds: u64) -> Vec<(&'static str, u64)> {
-    let of = |plane| (1..=seeds).map(move |seed| (plane, seed));
-    PLANES.into_iter().flat_map(of).collect()
-}
-
 fn cases(seeds: u64, asked: &[String]) -> Vec<Case> {
     let any_plane = !PLANES
         .iter()
@@ -117,28 +120,28 @@ fn cases(seeds: u64, asked: &[String]) -> Vec<Case> {
         if !any_plane && !asked.iter().any(|name| name == plane) {
             continue;
         }
-        for seed in 1..=seeds {
-            for sound in 0..SOUND {
-                cases.push(Case {
-                    plane,
-                    faults: Vec::new(),
-                    seed: seed + 1000 * sound,
-                });
+        let all_seeds: Vec<u64> = (1..=seeds).collect();
+        for sound in 0..SOUND {
+            cases.push(Case {
+                plane,
+                faults: Vec::new(),
+                seeds: all_seeds.iter().map(|seed| seed + 1000 * sound).collect(),
+            });
+        }
+        for fault in library() {
+            if !any_fault && !asked.iter().any(|name| name == fault.name) {
+                continue;
             }
-            for fault in library() {
-                if !any_fault && !asked.iter().any(|name| name == fault.name) {
-                    continue;
-                }
-                let sizes: &[&str] = if fault.sizes.is_some() { &SIZES } else { &[""] };
-                cases.extend(sizes.iter().map(|size| Case {
-                    plane,
-                    faults: vec![(fault.name, size)],
-                    seed,
-                }));
-            }
-            if any_fault || asked.iter().any(|name| name == "pairs") {
-                cases.extend((0..PAIRS).map(|number| pair(plane, seed, number)));
-            }
+            let sizes: &[&str] = if fault.sizes.is_some() { &SIZES } else { &[""] };
+            cases.extend(sizes.iter().map(|size| Case {
+                plane,
+                faults: vec![(fault.name, size)],
+                seeds: all_seeds.clone(),
+            }));
+        }
+        if any_fault || asked.iter().any(|name| name == "pairs") {
+            let pairs = |seed| (0..PAIRS).map(move |number| pair(plane, seed, number));
+            cases.extend((1..=seeds).flat_map(pairs));
         }
     }
     cases
@@ -161,12 +164,12 @@ fn pair(plane: &'static str, seed: u64, number: u32) -> Case {
     Case {
         plane,
         faults: vec![pick(0), pick(2)],
-        seed,
+        seeds: vec![seed],
     }
 }
 
-/// Flies a case and asks its recording; `None` when this plane cannot have it.
-fn fly(case: &Case, twins: &BTreeMap<(&str, u64), f64>) -> Option<Outcome> {
+/// Flies a case and asks its recordings; `None` when this plane cannot have it.
+fn fly(case: &Case, twins: &BTreeMap<(&str, u64), f64>) -> Option<Vec<Outcome>> {
     let faults: Vec<String> = (case.faults.iter())
         .map(|(name, size)| match *size {
             "" => (*name).to_owned(),
@@ -180,27 +183,36 @@ fn fly(case: &Case, twins: &BTreeMap<(&str, u64), f64>) -> Option<Outcome> {
     }
     let hands = case.faults.iter().any(|(name, _)| of_hands(name));
     let lesson = if hands { CIRCUIT } else { FIRST_LAUNCH };
-    let (inputs, flown) = flown_with(lesson, case.plane, &faults, case.seed)?;
-    let score = score(&inputs, &flown, case.seed)?;
-    let diagnosis = causes_of(&inputs, &flown.samples, !score.passed, |_| true).ok()?;
-    let cost = (twins.get(&(case.plane, case.seed))).map(|twin| twin - score.total);
-    Some(Outcome {
-        named: (diagnosis.causes.iter())
-            .map(|cause| cause.fault.name)
-            .collect(),
-        answers: diagnosis.answers,
-        matters: !score.passed || !hands && cost.is_some_and(|cost| cost >= MATTERS_FROM),
-    })
+    let inputs = inputs_with(lesson, case.plane, &faults)?;
+    let performance = performance_of(&inputs.model);
+    let outcomes = case.seeds.iter().filter_map(|seed| {
+        let flown = flown_with(&inputs, *seed)?;
+        let score = score(&inputs, &performance, &flown, *seed)?;
+        let diagnosis = causes_of(&inputs, &flown.samples, !score.passed, |_| true).ok()?;
+        let cost = (twins.get(&(case.plane, *seed))).map(|twin| twin - score.total);
+        Some(Outcome {
+            named: (diagnosis.causes.iter())
+                .map(|cause| cause.fault.name)
+                .collect(),
+            answers: diagnosis.answers,
+            matters: !score.passed || !hands && cost.is_some_and(|cost| cost >= MATTERS_FROM),
+        })
+    });
+    Some(outcomes.collect())
 }
 
-fn score(inputs: &Inputs, flown: &Recording, seed: u64) -> Option<Score> {
-    let conditions = Ready::of(inputs, seed).ok()?.conditions;
-    let performance = performance_of(&inputs.model);
+fn score(
+    inputs: &Inputs,
+    performance: &Performance,
+    flown: &Recording,
+    seed: u64,
+) -> Option<Score> {
+    let conditions = inputs.day_of(seed).ok()?.conditions;
     Some(larkfield_lesson::score(
         &inputs.lesson,
         &inputs.field,
         flown,
-        &performance,
+        performance,
         &conditions,
     ))
 }

@@ -13,31 +13,28 @@ use larkfield_world::{FieldSetup, FieldWorld};
 /// The lesson in which faults of plane and throw are flown.
 pub const FIRST_LAUNCH: &str = "first_launch";
 
-/// What a lesson leaves with these faults; `None` when this plane cannot have them.
-pub fn flown_with(
-    lesson: &str,
-    plane: &str,
-    faults: &[String],
-    seed: u64,
-) -> Option<(Inputs, Recording)> {
+/// A lesson, a plane and its faults; `None` when this plane cannot have them.
+pub fn inputs_with(lesson: &str, plane: &str, faults: &[String]) -> Option<Inputs> {
     let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("../..");
-    let inputs = Inputs::resolve(&Request {
+    Inputs::resolve(&Request {
         lesson: Some(root.join(format!("assets/lessons/{lesson}.ron"))),
         airframe: Some(root.join(format!("shared/airframes/{plane}.ron"))),
         faults: faults.to_vec(),
-        seed,
         unlocked: true,
         ..Request::default()
     })
-    .ok()?;
-    let mut ready = Ready::of(&inputs, seed).ok()?;
+    .ok()
+}
+
+/// What a flight of a seed leaves; `None` when that day's wind is refused.
+pub fn flown_with(inputs: &Inputs, seed: u64) -> Option<Recording> {
+    let mut ready = Ready::of(inputs, seed).ok()?;
     let flown = as_built(inputs.model.airframe(), seed);
     ready.setup.model = Arc::new(FlightModel::new(&flown, inputs.model.air()).ok()?);
     let mut world = FieldWorld::new(FieldSetup::default());
     let id = world.add_flight(ready.setup);
     world.run_to_end(|_| true);
-    let recording = world.take_result(id)?.recording;
-    Some((inputs, recording))
+    Some(world.take_result(id)?.recording)
 }
 
 /// The plane with what its builder could not measure: balance off by up to 3 mm,
