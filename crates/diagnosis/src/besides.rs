@@ -30,7 +30,8 @@ struct Pair {
 
 impl Inquiry<'_> {
     /// Ranks what was asked; where one fault is not enough, two.
-    pub fn answers(&self, asked: &[Asked]) -> Answers {
+    pub fn answers(&self, asked: &mut [Asked]) -> Answers {
+        self.ask_likeliest_closely(asked);
         match self.pair(asked) {
             Some(pair) => self.both(asked, &pair),
             None => match self.ranked(asked, &self.designed, None) {
@@ -59,14 +60,34 @@ impl Inquiry<'_> {
 
     /// Two faults that explain the log better than any one does, by as much as a
     /// first one has to explain more than none.
-    fn pair(&self, asked: &[Asked]) -> Option<Pair> {
-        let singles = by_likelihood(asked);
+    fn pair(&self, asked: &mut [Asked]) -> Option<Pair> {
+        // What comes to light only beside another has been seen at first sight alone.
+        let mut pair = self.likeliest_pair(asked)?;
+        while !asked[pair.second.0].closely {
+            self.ask_closely(&mut asked[pair.second.0]);
+            pair = self.likeliest_pair(asked)?;
+        }
+        // The size of the first was found as if it were alone.
+        if let Some((variant, _)) = self.on_top(asked, pair.second, pair.first.0) {
+            pair.first.1 = variant;
+        }
         // Of two, each has to be worth its name, though neither may be alone.
         let designed = self.designed.log_likelihood;
-        let likeliest_alone = asked[*singles.first()?].fit.log_likelihood;
-        let best_alone = likeliest_alone.max(designed + self.named_from);
+        let alone = asked.iter().map(|of| of.fit.log_likelihood);
+        let best_alone = alone.fold(designed + self.named_from, f64::max);
+        let flown = self.flown(asked, &[pair.first, pair.second])?;
+        let alone = [pair.first, pair.second].map(|place| {
+            let flown = self.flown(asked, &[place]);
+            flown.map_or(best_alone, |fit| fit.log_likelihood)
+        });
+        let best_alone = alone.into_iter().fold(best_alone, f64::max);
+        (flown.log_likelihood >= best_alone + self.named_from).then_some(pair)
+    }
+
+    /// One of the likeliest faults, and the other that is likeliest on top of it.
+    fn likeliest_pair(&self, asked: &[Asked]) -> Option<Pair> {
         let mut best: Option<(f64, Pair)> = None;
-        for one in singles.into_iter().take(TRIED) {
+        for one in by_likelihood(asked).into_iter().take(TRIED) {
             let first = (one, asked[one].best);
             for other in (0..asked.len()).filter(|other| *other != one) {
                 let Some((variant, fit)) = self.on_top(asked, first, other) else {
@@ -78,18 +99,7 @@ impl Inquiry<'_> {
                 }
             }
         }
-        let (_, mut pair) = best?;
-        // The size of the first was found as if it were alone.
-        if let Some((variant, _)) = self.on_top(asked, pair.second, pair.first.0) {
-            pair.first.1 = variant;
-        }
-        let flown = self.flown(asked, &[pair.first, pair.second])?;
-        let alone = [pair.first, pair.second].map(|place| {
-            let flown = self.flown(asked, &[place]);
-            flown.map_or(best_alone, |fit| fit.log_likelihood)
-        });
-        let best_alone = alone.into_iter().fold(best_alone, f64::max);
-        (flown.log_likelihood >= best_alone + self.named_from).then_some(pair)
+        best.map(|(_, pair)| pair)
     }
 
     /// The likeliest size of a fault beside another, and how both fit.

@@ -138,7 +138,7 @@ pub fn diagnose(
             }
             asked.extend(inquiry.ask(fault));
         }
-        of_plane = inquiry.answers(&asked);
+        of_plane = inquiry.answers(&mut asked);
     }
     let Answers {
         mut answers,

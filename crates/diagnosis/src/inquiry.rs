@@ -13,8 +13,11 @@ use crate::fit::{Fit, OF_WIND, Slopes, UNKNOWNS, fit};
 use crate::log::Log;
 use crate::refly::{Candidate, MEASURES, Miss, Stretch, Unknown};
 
-/// What gives way in flight is asked for at every such moment.
+/// What gives way in flight is asked for at every such moment; at first sight at
+/// every other.
 const MOMENTS_S: f64 = 0.5;
+/// So many of the likeliest faults are looked at closely.
+const CLOSELY: usize = 10;
 
 /// The wind is known when it moves by no more than this from round to round.
 const SETTLED_M_S: f64 = 0.3;
@@ -54,6 +57,17 @@ pub(crate) struct Asked {
     /// Number of the likeliest of them.
     pub best: usize,
     pub fit: Fit,
+    /// Flown in every size, not in one from which the others are reckoned.
+    pub closely: bool,
+}
+
+/// How much work goes into a fault.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Look {
+    /// One size is flown, and every other moment.
+    First,
+    /// Every size and moment is.
+    Close,
 }
 
 /// A log and how the plane as designed would have flown it.
@@ -182,16 +196,38 @@ impl<'a> Inquiry<'a> {
         Some(fit)
     }
 
-    /// How well a fault explains the log, at its likeliest size; `None` when this
-    /// plane cannot have it, or it is a matter of the throw.
+    /// How well a fault explains the log, at its likeliest size, at first sight;
+    /// `None` when this plane cannot have it, or it is a matter of the throw.
     pub fn ask(&self, fault: &'static Fault) -> Option<Asked> {
         if !fault.origin.is_of_plane() {
             return None;
         }
+        self.look(fault, Look::First)
+    }
+
+    /// Looks at the likeliest closely.
+    pub fn ask_likeliest_closely(&self, asked: &mut [Asked]) {
+        asked.sort_by(|a, b| b.fit.log_likelihood.total_cmp(&a.fit.log_likelihood));
+        for of in asked.iter_mut().take(CLOSELY) {
+            self.ask_closely(of);
+        }
+    }
+
+    /// Looks at one closely, if that has not been done.
+    pub fn ask_closely(&self, asked: &mut Asked) {
+        if !asked.closely
+            && let Some(seen) = self.look(asked.fault, Look::Close)
+        {
+            *asked = seen;
+        }
+        asked.closely = true;
+    }
+
+    fn look(&self, fault: &'static Fault, look: Look) -> Option<Asked> {
         let variants = match fault.sizes {
             None => vec![self.variant(fault, None)?],
-            Some(sizes) if sizes.unit == Unit::Second => self.moments(fault)?,
-            Some(sizes) => self.sizes(fault, [sizes.small, sizes.medium, sizes.large])?,
+            Some(sizes) if sizes.unit == Unit::Second => self.moments(fault, look)?,
+            Some(sizes) => self.sizes(fault, [sizes.small, sizes.medium, sizes.large], look)?,
         };
         let (best, fit) = likeliest(variants.iter().map(|variant| self.explained(variant)))?;
         Some(Asked {
@@ -199,15 +235,27 @@ impl<'a> Inquiry<'a> {
             variants,
             best,
             fit,
+            closely: look == Look::Close || fault.sizes.is_none(),
         })
     }
 
-    /// A fault in sizes from the first to the last of those flown, and the other
-    /// way round where it may be.
-    fn sizes(&self, fault: &'static Fault, flown: [f64; 3]) -> Option<Vec<Variant>> {
-        let mut nodes = vec![(0.0, self.misses.clone())];
-        for size in flown {
-            nodes.push((size, self.variant(fault, Some(size))?.misses));
+    /// A fault in sizes from the first to the last of three, and the other way
+    /// round where it may be.
+    fn sizes(
+        &self,
+        fault: &'static Fault,
+        [small, medium, large]: [f64; 3],
+        look: Look,
+    ) -> Option<Vec<Variant>> {
+        let fly = |size| Some((size, self.variant(fault, Some(size))?.misses));
+        let mut nodes = vec![(0.0, self.misses.clone()), fly(medium)?];
+        match look {
+            Look::Close => nodes.extend([fly(small)?, fly(large)?]),
+            // To first order it goes on like that.
+            Look::First => {
+                let further = between(&self.misses, &nodes[1].1, large / medium);
+                nodes.push((large, further));
+            }
         }
         if TWO_SIDED.contains(&fault.name) {
             let other_way: Vec<_> = nodes
@@ -237,8 +285,12 @@ impl<'a> Inquiry<'a> {
 
     /// Something that gives way at a moment: between two moments nothing can be
     /// told from the flights for both.
-    fn moments(&self, fault: &'static Fault) -> Option<Vec<Variant>> {
+    fn moments(&self, fault: &'static Fault, look: Look) -> Option<Vec<Variant>> {
         let mut variants = Vec::new();
+        let step_s = match look {
+            Look::First => 2.0 * MOMENTS_S,
+            Look::Close => MOMENTS_S,
+        };
         let mut after_s = MOMENTS_S;
         while after_s < LOOKED_AT_S.min(self.log.ends_s() - self.log.released_s()) {
             // Until then it is the plane as designed.
@@ -253,7 +305,7 @@ impl<'a> Inquiry<'a> {
                 misses,
                 prior: 0.0,
             });
-            after_s += MOMENTS_S;
+            after_s += step_s;
         }
         // Each moment was as likely before anybody looked.
         let prior = -(variants.len().max(1) as f64).ln();
