@@ -10,6 +10,8 @@ use crate::inquiry::{Asked, Inquiry, Variant, likeliest};
 
 /// So many of the likeliest causes are tried as one of two.
 const TRIED: usize = 6;
+/// So many of the likeliest pairs are flown.
+const FLOWN_PAIRS: usize = 6;
 
 /// The likeliest causes, each list one answer whose causes cannot be told apart.
 pub(crate) struct Answers {
@@ -26,6 +28,16 @@ type Place = (usize, usize);
 struct Pair {
     first: Place,
     second: Place,
+    /// How well.
+    fit: Fit,
+}
+
+impl Pair {
+    /// The same two, whichever comes first.
+    fn is_of(&self, other: &Self) -> bool {
+        let [one, two] = [self.first.0, self.second.0];
+        [[one, two], [two, one]].contains(&[other.first.0, other.second.0])
+    }
 }
 
 impl Inquiry<'_> {
@@ -35,7 +47,9 @@ impl Inquiry<'_> {
         match self.pair(asked) {
             Some(pair) => self.both(asked, &pair),
             None => match self.ranked(asked, &self.designed, None) {
-                none if none.is_empty() => Answers::of(self.each_in_its_own_wind(asked)),
+                none if none.is_empty() && self.wind_is_doubtful() => {
+                    Answers::of(self.each_in_its_own_wind(asked))
+                }
                 causes => Answers::of(causes),
             },
         }
@@ -61,45 +75,59 @@ impl Inquiry<'_> {
     /// Two faults that explain the log better than any one does, by as much as a
     /// first one has to explain more than none.
     fn pair(&self, asked: &mut [Asked]) -> Option<Pair> {
+        let mut pairs = self.likeliest_pairs(asked);
         // What comes to light only beside another has been seen at first sight alone.
-        let mut pair = self.likeliest_pair(asked)?;
-        while !asked[pair.second.0].closely {
-            self.ask_closely(&mut asked[pair.second.0]);
-            pair = self.likeliest_pair(asked)?;
+        while let Some(second) =
+            (pairs.iter().map(|pair| pair.second.0)).find(|n| !asked[*n].closely)
+        {
+            self.ask_closely(&mut asked[second]);
+            pairs = self.likeliest_pairs(asked);
         }
-        // The size of the first was found as if it were alone.
-        if let Some((variant, _)) = self.on_top(asked, pair.second, pair.first.0) {
-            pair.first.1 = variant;
-        }
+        // How they go together is flown: one may leave the other nothing to do.
+        let flown = pairs.into_iter().filter_map(|mut pair| {
+            // The size of the first was found as if it were alone.
+            if let Some((variant, _)) = self.on_top(asked, pair.second, pair.first.0) {
+                pair.first.1 = variant;
+            }
+            pair.fit = self.flown(asked, &[pair.first, pair.second])?;
+            Some(pair)
+        });
+        let likelihood = |pair: &Pair| pair.fit.log_likelihood;
+        let pair = flown.max_by(|a, b| likelihood(a).total_cmp(&likelihood(b)))?;
         // Of two, each has to be worth its name, though neither may be alone.
         let designed = self.designed.log_likelihood;
         let alone = asked.iter().map(|of| of.fit.log_likelihood);
         let best_alone = alone.fold(designed + self.named_from, f64::max);
-        let flown = self.flown(asked, &[pair.first, pair.second])?;
         let alone = [pair.first, pair.second].map(|place| {
             let flown = self.flown(asked, &[place]);
             flown.map_or(best_alone, |fit| fit.log_likelihood)
         });
         let best_alone = alone.into_iter().fold(best_alone, f64::max);
-        (flown.log_likelihood >= best_alone + self.named_from).then_some(pair)
+        (likelihood(&pair) >= best_alone + self.named_from).then_some(pair)
     }
 
-    /// One of the likeliest faults, and the other that is likeliest on top of it.
-    fn likeliest_pair(&self, asked: &[Asked]) -> Option<Pair> {
-        let mut best: Option<(f64, Pair)> = None;
+    /// Of the likeliest faults, each with another that is likely on top of it: the
+    /// likeliest pairs.
+    fn likeliest_pairs(&self, asked: &[Asked]) -> Vec<Pair> {
+        let mut pairs: Vec<Pair> = Vec::new();
         for one in by_likelihood(asked).into_iter().take(TRIED) {
             let first = (one, asked[one].best);
             for other in (0..asked.len()).filter(|other| *other != one) {
-                let Some((variant, fit)) = self.on_top(asked, first, other) else {
-                    continue;
-                };
-                if (best.as_ref()).is_none_or(|(likely, _)| fit.log_likelihood > *likely) {
+                if let Some((variant, fit)) = self.on_top(asked, first, other) {
                     let second = (other, variant);
-                    best = Some((fit.log_likelihood, Pair { first, second }));
+                    pairs.push(Pair { first, second, fit });
                 }
             }
         }
-        best.map(|(_, pair)| pair)
+        let likelihood = |pair: &Pair| pair.fit.log_likelihood;
+        pairs.sort_by(|a, b| likelihood(b).total_cmp(&likelihood(a)));
+        let mut likeliest: Vec<Pair> = Vec::new();
+        for pair in pairs {
+            if likeliest.len() < FLOWN_PAIRS && !likeliest.iter().any(|known| known.is_of(&pair)) {
+                likeliest.push(pair);
+            }
+        }
+        likeliest
     }
 
     /// The likeliest size of a fault beside another, and how both fit.
@@ -137,8 +165,25 @@ impl Inquiry<'_> {
     /// What may stand in either place of a pair.
     fn both(&self, asked: &[Asked], pair: &Pair) -> Answers {
         let alone = |place: Place| self.explained(&asked[place.0].variants[place.1]);
-        let first = self.ranked(asked, &alone(pair.second), Some(pair.second));
-        let second = self.ranked(asked, &alone(pair.first), Some(pair.first));
+        let beside = |place: Place, known: Place| {
+            let without = alone(known);
+            let mut causes = self.ranked(asked, &without, Some(known));
+            // The others were reckoned as it was before it was flown, or did worse.
+            let (fault, size) = (asked[place.0].fault, asked[place.0].variants[place.1].size);
+            let flown = self.cause(fault, size, &without, &pair.fit);
+            let is_it = |cause: &Cause| cause.fault.name == fault.name;
+            let reckoned = causes.iter().find(|cause| is_it(cause));
+            let more = reckoned.map_or(0.0, |reckoned| flown.gain - reckoned.gain);
+            causes.retain(|cause| !is_it(cause));
+            for cause in &mut causes {
+                cause.gain = (cause.gain + more).min(flown.gain);
+            }
+            rank(&mut causes, self.named_from);
+            causes.insert(0, flown);
+            causes
+        };
+        let first = beside(pair.first, pair.second);
+        let second = beside(pair.second, pair.first);
         let mut answers = Answers::of(first);
         answers.answers.extend(Answers::of(second).answers);
         // Either may come first by now.

@@ -21,7 +21,7 @@ pub(crate) const OF_WIND: usize = 2;
 /// zero: a third of the wind that such planes are flown in, and two thirds of what
 /// a ruler, a scale and a data sheet leave open (+-3 mm, +-3 %, +-10 %, +-15 %).
 const STEP: [f64; UNKNOWNS] = [0.5, 0.5, 0.003, 0.03, 0.1, 0.15];
-const USUAL: [f64; UNKNOWNS] = [4.0, 4.0, 0.002, 0.02, 0.067, 0.1];
+pub(crate) const USUAL: [f64; UNKNOWNS] = [4.0, 4.0, 0.002, 0.02, 0.067, 0.1];
 
 /// Misses smaller than this mean nothing: rounding of the log and of the ticks.
 const FLOOR: Miss = [0.02, 0.02, 0.02, 0.06, 0.06, 0.06, 0.02, 0.05];

@@ -9,15 +9,21 @@ use larkfield_weather::WindScript;
 use crate::causes::{
     Cause, Evidence, LOOKED_AT_S, NAMED_FROM, NAMED_IN_A_PASS_FROM, NotDiagnosed, Plane,
 };
-use crate::fit::{Fit, OF_WIND, Slopes, UNKNOWNS, fit};
+use crate::fit::{Fit, OF_WIND, Slopes, UNKNOWNS, USUAL, fit};
 use crate::log::Log;
 use crate::refly::{Candidate, MEASURES, Miss, Stretch, Unknown};
 
-/// What gives way in flight is asked for at every such moment; at first sight at
-/// every other.
+/// What gives way in flight is asked for at every such moment.
 const MOMENTS_S: f64 = 0.5;
-/// So many of the likeliest faults are looked at closely.
-const CLOSELY: usize = 10;
+/// Of these so many are one step at first sight; a closer look goes over those
+/// between the likeliest and its neighbours.
+const AT_FIRST: usize = 2;
+/// So many of the likeliest faults are looked at closely, and of the others so
+/// many that give way in flight: a moment that is half a second off spoils much.
+const CLOSELY: usize = 8;
+const GIVE_WAY_CLOSELY: usize = 2;
+/// Who went in sooner leaves little to take a wind from.
+const WENT_IN_AT_ONCE_S: f64 = 5.0;
 
 /// The wind is known when it moves by no more than this from round to round.
 const SETTLED_M_S: f64 = 0.3;
@@ -57,17 +63,15 @@ pub(crate) struct Asked {
     /// Number of the likeliest of them.
     pub best: usize,
     pub fit: Fit,
-    /// Flown in every size, not in one from which the others are reckoned.
+    /// Flown in every size and around its likeliest moment; at first sight other
+    /// sizes are reckoned from one.
     pub closely: bool,
 }
 
-/// How much work goes into a fault.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Look {
-    /// One size is flown, and every other moment.
-    First,
-    /// Every size and moment is.
-    Close,
+impl Asked {
+    fn of_size(&self, size: f64) -> Option<&Variant> {
+        (self.variants.iter()).find(|variant| variant.size == Some(size))
+    }
 }
 
 /// A log and how the plane as designed would have flown it.
@@ -183,6 +187,13 @@ impl<'a> Inquiry<'a> {
         }))
     }
 
+    /// The wind may have little to do with what blew: it takes more of it than
+    /// usual to explain the log with the plane as designed, or there is little log.
+    pub fn wind_is_doubtful(&self) -> bool {
+        let flown_s = self.log.ends_s() - self.log.released_s();
+        flown_s < WENT_IN_AT_ONCE_S || libm::hypot(self.base[0], self.base[1]) > USUAL[0]
+    }
+
     /// How a fault fits when its own wind is looked for, not that of the plane as
     /// designed: where those differ much, what was reckoned from one says little
     /// about the other.
@@ -202,13 +213,21 @@ impl<'a> Inquiry<'a> {
         if !fault.origin.is_of_plane() {
             return None;
         }
-        self.look(fault, Look::First)
+        self.look(fault, None)
     }
 
     /// Looks at the likeliest closely.
     pub fn ask_likeliest_closely(&self, asked: &mut [Asked]) {
         asked.sort_by(|a, b| b.fit.log_likelihood.total_cmp(&a.fit.log_likelihood));
-        for of in asked.iter_mut().take(CLOSELY) {
+        let (likeliest, others) = asked.split_at_mut(CLOSELY.min(asked.len()));
+        let give_way = (others.iter_mut())
+            .filter(|of| {
+                of.fault
+                    .sizes
+                    .is_some_and(|sizes| sizes.unit == Unit::Second)
+            })
+            .take(GIVE_WAY_CLOSELY);
+        for of in likeliest.iter_mut().chain(give_way) {
             self.ask_closely(of);
         }
     }
@@ -216,18 +235,19 @@ impl<'a> Inquiry<'a> {
     /// Looks at one closely, if that has not been done.
     pub fn ask_closely(&self, asked: &mut Asked) {
         if !asked.closely
-            && let Some(seen) = self.look(asked.fault, Look::Close)
+            && let Some(close) = self.look(asked.fault, Some(asked))
         {
-            *asked = seen;
+            *asked = close;
         }
         asked.closely = true;
     }
 
-    fn look(&self, fault: &'static Fault, look: Look) -> Option<Asked> {
+    /// `seen`: what the first look saw.
+    fn look(&self, fault: &'static Fault, seen: Option<&Asked>) -> Option<Asked> {
         let variants = match fault.sizes {
             None => vec![self.variant(fault, None)?],
-            Some(sizes) if sizes.unit == Unit::Second => self.moments(fault, look)?,
-            Some(sizes) => self.sizes(fault, [sizes.small, sizes.medium, sizes.large], look)?,
+            Some(sizes) if sizes.unit == Unit::Second => self.moments(fault, seen)?,
+            Some(sizes) => self.sizes(fault, [sizes.small, sizes.medium, sizes.large], seen)?,
         };
         let (best, fit) = likeliest(variants.iter().map(|variant| self.explained(variant)))?;
         Some(Asked {
@@ -235,7 +255,7 @@ impl<'a> Inquiry<'a> {
             variants,
             best,
             fit,
-            closely: look == Look::Close || fault.sizes.is_none(),
+            closely: seen.is_some() || fault.sizes.is_none(),
         })
     }
 
@@ -245,16 +265,20 @@ impl<'a> Inquiry<'a> {
         &self,
         fault: &'static Fault,
         [small, medium, large]: [f64; 3],
-        look: Look,
+        seen: Option<&Asked>,
     ) -> Option<Vec<Variant>> {
-        let fly = |size| Some((size, self.variant(fault, Some(size))?.misses));
-        let mut nodes = vec![(0.0, self.misses.clone()), fly(medium)?];
-        match look {
-            Look::Close => nodes.extend([fly(small)?, fly(large)?]),
-            // To first order it goes on like that.
-            Look::First => {
-                let further = between(&self.misses, &nodes[1].1, large / medium);
-                nodes.push((large, further));
+        let fly = |size| self.fly(&[(fault, Some(size))]);
+        let mut nodes = vec![(0.0, self.misses.clone())];
+        match seen {
+            None => {
+                let misses = fly(medium)?;
+                // To first order it goes on like that.
+                let further = between(&self.misses, &misses, large / medium);
+                nodes.extend([(medium, misses), (large, further)]);
+            }
+            Some(seen) => {
+                let flown = seen.of_size(medium)?.misses.clone();
+                nodes.extend([(small, fly(small)?), (medium, flown), (large, fly(large)?)]);
             }
         }
         if TWO_SIDED.contains(&fault.name) {
@@ -285,34 +309,44 @@ impl<'a> Inquiry<'a> {
 
     /// Something that gives way at a moment: between two moments nothing can be
     /// told from the flights for both.
-    fn moments(&self, fault: &'static Fault, look: Look) -> Option<Vec<Variant>> {
-        let mut variants = Vec::new();
-        let step_s = match look {
-            Look::First => 2.0 * MOMENTS_S,
-            Look::Close => MOMENTS_S,
-        };
-        let mut after_s = MOMENTS_S;
-        while after_s < LOOKED_AT_S.min(self.log.ends_s() - self.log.released_s()) {
-            // Until then it is the plane as designed.
-            let gives_way_s = self.log.released_s() + after_s;
-            let sound = (self.stretches.iter())
-                .take_while(|stretch| stretch.ends_s() < gives_way_s)
-                .count();
-            let mut misses = self.misses[..sound].to_vec();
-            misses.extend(self.fly_from(sound, &[(fault, Some(after_s))])?);
-            variants.push(Variant {
-                size: Some(after_s),
-                misses,
-                prior: 0.0,
-            });
-            after_s += step_s;
-        }
+    fn moments(&self, fault: &'static Fault, seen: Option<&Asked>) -> Option<Vec<Variant>> {
+        let flown_s = LOOKED_AT_S.min(self.log.ends_s() - self.log.released_s());
+        let after_s = |number: usize| MOMENTS_S * number as f64;
+        let all: Vec<usize> = (1..).take_while(|n| after_s(*n) < flown_s).collect();
         // Each moment was as likely before anybody looked.
-        let prior = -(variants.len().max(1) as f64).ln();
-        for variant in &mut variants {
-            variant.prior = prior;
+        let prior = -(all.len().max(1) as f64).ln();
+        let likeliest_s = seen.and_then(|seen| seen.variants[seen.best].size);
+        let is_near = |number: usize| {
+            let reach_s = MOMENTS_S * AT_FIRST as f64;
+            likeliest_s.is_some_and(|likeliest_s| (after_s(number) - likeliest_s).abs() < reach_s)
+        };
+        let mut variants = Vec::new();
+        for (index, number) in all.into_iter().enumerate() {
+            let size = after_s(number);
+            let misses = match seen.and_then(|seen| seen.of_size(size)) {
+                Some(flown) => flown.misses.clone(),
+                None if index % AT_FIRST == 0 || is_near(number) => self.gives_way(fault, size)?,
+                None => continue,
+            };
+            variants.push(Variant {
+                size: Some(size),
+                misses,
+                prior,
+            });
         }
         Some(variants)
+    }
+
+    /// Something that gives way that long after the release.
+    fn gives_way(&self, fault: &'static Fault, after_s: f64) -> Option<Vec<Miss>> {
+        // Until then it is the plane as designed.
+        let gives_way_s = self.log.released_s() + after_s;
+        let sound = (self.stretches.iter())
+            .take_while(|stretch| stretch.ends_s() < gives_way_s)
+            .count();
+        let mut misses = self.misses[..sound].to_vec();
+        misses.extend(self.fly_from(sound, &[(fault, Some(after_s))])?);
+        Some(misses)
     }
 
     /// To first order a fault the other way round does the opposite.

@@ -16,8 +16,13 @@ use larkfield_pilot::{ControlMessage, Mishaps, Radio, RadioSetup, Trims};
 use crate::air::Air;
 use crate::log::{Log, Row};
 
-/// Tick of the flights; half as fine as a rehearsal's is enough for half a second.
-const TICK_S: f64 = 0.004;
+/// Tick of the flights; coarser than a rehearsal's is enough for half a second.
+const TICK_S: f64 = 0.005;
+/// Ticks in which it is carried at once.
+const CARRIED_TICKS: usize = 2;
+/// How often and how long servos and air settle before.
+const SETTLE: usize = 15;
+const SETTLE_S: f64 = 0.04;
 /// Length of a stretch: long enough for a servo and a plane to answer.
 pub(crate) const STRETCH_S: f64 = 0.5;
 /// A flight that was over sooner is one stretch, down to this.
@@ -205,7 +210,9 @@ impl Candidate {
         let first = tick_at(log, (stretch.from_s - CARRIED_S).max(log.begins_s()));
         let begin = tick_at(log, stretch.from_s);
         let mut start = None;
-        for tick in first..=begin {
+        let times = (begin - first) / CARRIED_TICKS;
+        for left in (0..=times).rev() {
+            let tick = begin - left * CARRIED_TICKS;
             let time_s = log.begins_s() + tick as f64 * TICK_S;
             let Some((row, charge_c)) = log.at(time_s) else {
                 continue;
@@ -215,19 +222,19 @@ impl Candidate {
             let carry = |state: &mut FlightState, dt_s: f64| {
                 (self.model).carry(state, &carried(&row), &controls, &around, dt_s);
             };
-            if tick == first {
+            if left == times {
                 // Servos have long been where they are asked to be, the motor turns
                 // as logged; from here on both go by themselves.
-                for _ in 0..30 {
+                for _ in 0..SETTLE {
                     state.power.omega_rad_s = row.propeller_rad_s;
-                    carry(&mut state, 0.02);
+                    carry(&mut state, SETTLE_S);
                 }
                 state.power.charge_used_c = charge_c;
-                self.put_stopped(log, commands, first, &mut state);
+                self.put_stopped(log, commands, tick, &mut state);
             }
             self.mishaps.stop_servos(free_s(log, time_s), &mut state);
-            if tick < begin {
-                carry(&mut state, TICK_S);
+            if left > 0 {
+                carry(&mut state, CARRIED_TICKS as f64 * TICK_S);
                 state.power.omega_rad_s = row.propeller_rad_s;
             }
             start = Some(row);
@@ -248,8 +255,8 @@ impl Candidate {
             if let (Some(surface), Some(moved)) = (surface, state.surfaces.get_mut(control))
                 && stopped < first
             {
-                for _ in 0..30 {
-                    step_surface(surface, moved, &command(commands, stopped), 0.02);
+                for _ in 0..SETTLE {
+                    step_surface(surface, moved, &command(commands, stopped), SETTLE_S);
                 }
             }
         }

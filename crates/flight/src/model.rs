@@ -101,6 +101,9 @@ impl FlightModel {
     /// # Errors
     /// As [`FlightModel::new`].
     pub fn of_another(&self, airframe: &Airframe) -> Result<Self, FlightModelError> {
+        if *airframe == self.airframe {
+            return Ok(self.clone());
+        }
         let measured_of =
             |of: &Airframe| (of.measured.static_thrust_n, of.measured.static_current_a);
         let measured = measured_of(airframe);

@@ -7,7 +7,7 @@ use larkfield_airframe::Airframe;
 use crate::air_loads::{AirLoads, Conditions};
 use crate::flow::Flow;
 use crate::lanes::Plain;
-use crate::power::Slipstream;
+use crate::power::{DiskFlow, Slipstream};
 use crate::shipped::model;
 use crate::state::BlockState;
 use crate::{Controls, FlightModel, LocalWind, LostParts, Surroundings};
@@ -124,6 +124,38 @@ fn what_is_taken_over_from_another_plane_changes_no_bit() {
         assert_eq!(flown(&made), flown(&taken_over), "change {number}");
         assert_ne!(flown(&made), flown(&shipped), "change {number}");
     }
+}
+
+/// By the rules of similarity (Buckingham, Physical Review 4, 1914; from memory) a
+/// propeller of the same shape and shaft speed has a thrust that goes with the
+/// fourth power of its size, a torque that goes with the fifth, and an inertia too.
+/// The Reynolds number, which those leave out, changes by 2.4 % here.
+#[test]
+fn a_larger_propeller_pulls_with_the_fourth_power_of_its_size() {
+    const LARGER: f64 = 1.024;
+    let shipped = model("marram", 1.0);
+    let larger = shipped.clone().with_propeller_enlarged(LARGER);
+    let [shipped, larger] = [&shipped, &larger].map(|of| of.power().expect("it has a motor"));
+    for omega_rad_s in [300.0, 600.0, 900.0] {
+        let [before, after] = [shipped, larger].map(|of| {
+            of.propeller().loads(DiskFlow {
+                omega_rad_s,
+                ..DiskFlow::default()
+            })
+        });
+        let thrust = after.thrust_n / before.thrust_n;
+        let torque = after.torque_n_m / before.torque_n_m;
+        let (fourth, fifth) = (libm::pow(LARGER, 4.0), libm::pow(LARGER, 5.0));
+        println!("{omega_rad_s} rad/s: thrust {thrust} {fourth}, torque {torque} {fifth}");
+        assert!((thrust / fourth - 1.0).abs() < 0.01, "{thrust}");
+        assert!((torque / fifth - 1.0).abs() < 0.01, "{torque}");
+    }
+    let heavier = larger.inertia_kg_m2() - shipped.inertia_kg_m2();
+    let expected = shipped.propeller().inertia_kg_m2() * (libm::pow(LARGER, 5.0) - 1.0);
+    assert!(
+        (heavier / expected - 1.0).abs() < 1e-9,
+        "{heavier} {expected}"
+    );
 }
 
 fn power(plane: &mut Airframe) -> &mut larkfield_airframe::Power {

@@ -42,7 +42,7 @@ fn all(root: &Path, steps: &mut Steps) -> Result<(), String> {
     steps.cargo("Formatting", &["fmt", "--all", "--check"])?;
     let lints = ["clippy", "--workspace", "--all-targets", "--locked"];
     steps.cargo("Lints", &[&lints[..], &["--", "-D", "warnings"]].concat())?;
-    tests_and_their_page(steps)?;
+    tests_beside_the_release_build(steps)?;
     same_flight_in_both_builds(root, steps)?;
     machine_and_documentation(root, steps)
 }
@@ -64,6 +64,20 @@ fn machine_and_documentation(root: &Path, steps: &mut Steps) -> Result<(), Strin
 /// alone, which the flights below and the virtual machine run, and which has to
 /// give the same bytes.
 const EVERYTHING: &[&str] = &["--workspace", "--locked"];
+
+/// Tests mostly keep one processor busy; the other builds what is compared with
+/// them next.
+fn tests_beside_the_release_build(steps: &mut Steps) -> Result<(), String> {
+    let build = ["test", "--no-run"];
+    steps.cargo("Build of the tests", &[&build[..], EVERYTHING].concat())?;
+    let release = [&["build", "--jobs", "1"][..], RELEASED].concat();
+    let release = steps.beside("Build of the program as released", &release, &[])?;
+    tests_and_their_page(steps)?;
+    steps.wait_for(release)
+}
+
+/// The program as people get it.
+const RELEASED: &[&str] = &["--locked", "--release", "--package", "larkfield"];
 
 /// Runs the tests, then makes one page of what they compared with outside
 /// data, when they failed too: that is when it is read.
@@ -140,16 +154,8 @@ fn same_flight_in_both_builds(root: &Path, steps: &mut Steps) -> Result<(), Stri
         // features and be built once more.
         let title = format!("A flight for {}", out[0]);
         steps.program(&title, "target/debug/larkfield", &debug)?;
-        let run = [
-            "run",
-            "--locked",
-            "--quiet",
-            "--release",
-            "--package",
-            "larkfield",
-            "--",
-        ];
         let title = format!("A flight for {}", out[1]);
+        let run = [&["run", "--quiet"][..], RELEASED, &["--"]].concat();
         steps.cargo(&title, &[&run[..], &release].concat())?;
         let title = format!("Same bytes in debug and release builds, {name}");
         steps.time(&title, || same_files(root, &out))?;
