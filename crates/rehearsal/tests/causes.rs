@@ -226,7 +226,8 @@ fn the_size_and_the_evidence_are_about_right() {
 #[test]
 fn gaps_rubbish_and_recordings_without_a_flight_do_no_harm() {
     let faults = ["elevator-reversed".to_owned()];
-    let (inputs, flown) = flown_with(FIRST_LAUNCH, "marram", &faults, 1).expect("flies");
+    let inputs = inputs_with(FIRST_LAUNCH, "marram", &faults).expect("can have them");
+    let flown = flown_with(&inputs, 1).expect("flies");
     let samples = flown.samples;
     let whole = causes_of(&inputs, &samples, true, |_| true).expect("it flew");
     let again = causes_of(&inputs, &samples, true, |_| true).expect("it flew");
