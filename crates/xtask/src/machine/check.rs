@@ -97,6 +97,13 @@ fn flown(story: &Story) -> Result<(), String> {
         ],
     )?;
     holds(story, "score", &["by person"])?;
+    // The pilot, the radio file's name, and the very recording that was left.
+    let sums = story.line("sums", "recording.csv");
+    let recording = sums.split(' ').next().unwrap_or_default();
+    if recording.len() != 64 {
+        return Err(format!("sums: no checksum of the recording: {sums:?}"));
+    }
+    holds(story, "logbook.csv", &["Newcomer", "Learned", recording])?;
     // From the throw on, full throttle reached the flight and both ways of the
     // aileron's stick: one before the plug was pulled, one after.
     let field = |row: &str, index: usize| {

@@ -130,6 +130,7 @@ said() {
 # Causes are looked for where the flight is flown again outside, which is much
 # faster than in emulation.
 larkfield rehearse --ready --pilot device --radio /tmp/radio.ron --seed 1 --score-only --out /tmp/run \
+    --name Newcomer --logbook /tmp/logbook.db \
     >/tmp/score 2>/tmp/flight &
 program=$!
 until_true said "Before the sticks count"
@@ -173,6 +174,8 @@ echo "== FLIGHT ENDED $?"
 remark "down"
 tell flight /tmp/flight
 tell score /tmp/score
+larkfield logbook --logbook /tmp/logbook.db --export /tmp/logbook.csv >/tmp/exported 2>&1
+tell logbook.csv /tmp/logbook.csv
 tell controls.csv /tmp/run/controls.csv
 tell sums "$(cd /tmp/run && sha256sum recording.csv events.csv controls.csv >/tmp/sums && echo /tmp/sums)"
 unplug
