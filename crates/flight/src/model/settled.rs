@@ -88,14 +88,24 @@ impl FlightModel {
         const SHORTEST_S: f64 = 0.004;
         const LOOK_ROUNDS: u32 = 32;
         const SWING_SHARE: f64 = 1.0e-4;
+        // The air's state is kept in single precision: below its last place
+        // nothing settles any more.
+        const SETTLED_SHARE: f64 = 0.5 * f32::EPSILON as f64;
+        const STILL_ROUNDS: u32 = 2;
         let mut dt_s = LONGEST_S;
+        let mut still = 0;
         for round in 0..400_u32 {
             let before = loads.force_n;
             conditions.dt_s = dt_s;
             loads = self.airborne.step(&conditions, &mut state.blocks);
             let scale = loads.force_n.length().max(1e-6);
             let change_n = (loads.force_n - before).length();
-            if round > 20 && change_n < 1e-10 * scale {
+            still = if change_n < SETTLED_SHARE * scale {
+                still + 1
+            } else {
+                0
+            };
+            if round > 20 && still == STILL_ROUNDS {
                 break;
             }
             if round % LOOK_ROUNDS == LOOK_ROUNDS - 1 && change_n > SWING_SHARE * scale {
