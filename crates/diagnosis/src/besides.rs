@@ -76,7 +76,7 @@ impl Inquiry<'_> {
         causes
     }
 
-    /// Two faults that explain the log better than any one does, by as much as a
+    /// Two faults that explain the log better than any one does, by more than a
     /// first one has to explain more than none.
     fn pair(&self, asked: &mut [Asked]) -> Option<Pair> {
         let mut pairs = self.likeliest_pairs(asked);
@@ -169,25 +169,9 @@ impl Inquiry<'_> {
     /// What may stand in either place of a pair.
     fn both(&self, asked: &[Asked], pair: &Pair) -> Answers {
         let alone = |place: Place| self.explained(&asked[place.0].variants[place.1]);
-        let beside = |place: Place, known: Place| {
-            let without = alone(known);
-            let mut causes = self.ranked(asked, &without, Some(known));
-            // The others were reckoned as it was before it was flown, or did worse.
-            let (fault, size) = (asked[place.0].fault, asked[place.0].variants[place.1].size);
-            let flown = self.cause(fault, size, &without, &pair.fit);
-            let is_it = |cause: &Cause| cause.fault.name == fault.name;
-            let reckoned = causes.iter().find(|cause| is_it(cause));
-            let more = reckoned.map_or(0.0, |reckoned| flown.gain - reckoned.gain);
-            causes.retain(|cause| !is_it(cause));
-            for cause in &mut causes {
-                cause.gain = (cause.gain + more).min(flown.gain);
-            }
-            rank(&mut causes, self.named_from);
-            causes.insert(0, flown);
-            causes
-        };
-        let first = beside(pair.first, pair.second);
-        let second = beside(pair.second, pair.first);
+        let [one, other] = [pair.first, pair.second];
+        let first = self.in_place_of(asked, one, other, &alone(other), &pair.fit);
+        let second = self.in_place_of(asked, other, one, &alone(one), &pair.fit);
         let mut answers = Answers::of(first);
         answers.answers.extend(Answers::of(second).answers);
         // Either may come first by now.
@@ -197,6 +181,33 @@ impl Inquiry<'_> {
             .collect();
         (answers.others).retain(|cause| !named.contains(&cause.fault.name));
         answers
+    }
+
+    /// A fault that was flown beside a known one, and those that may stand in its
+    /// place; `without` and `with` are the fits of the known one alone and of both.
+    fn in_place_of(
+        &self,
+        asked: &[Asked],
+        place: Place,
+        known: Place,
+        without: &Fit,
+        with: &Fit,
+    ) -> Vec<Cause> {
+        let (fault, size) = (asked[place.0].fault, asked[place.0].variants[place.1].size);
+        let flown = self.cause(fault, size, without, with);
+        let (reckoned, mut others): (Vec<Cause>, Vec<Cause>) = self
+            .ranked(asked, without, Some(known))
+            .into_iter()
+            .partition(|cause| cause.fault.name == fault.name);
+        // The others were only reckoned, as it was, and may have been flown and done
+        // worse.
+        let more = (reckoned.first()).map_or(0.0, |reckoned| flown.gain - reckoned.gain);
+        for cause in &mut others {
+            cause.gain = (cause.gain + more).min(flown.gain);
+        }
+        rank(&mut others, self.named_from);
+        others.insert(0, flown);
+        others
     }
 
     /// Every fault that is worth naming on top of what is known, the likeliest first.

@@ -9,7 +9,8 @@ use larkfield_weather::WindScript;
 use crate::causes::{
     Cause, Evidence, LOOKED_AT_S, NAMED_FROM, NAMED_IN_A_PASS_FROM, NotDiagnosed, Plane,
 };
-use crate::fit::{Fit, OF_WIND, Slopes, UNKNOWNS, USUAL, fit};
+use crate::fit::{Fit, Slopes, UNKNOWNS, USUAL, fit};
+use crate::in_wind::InWind;
 use crate::log::Log;
 use crate::refly::{Candidate, MEASURES, Miss, Stretch, Unknown};
 
@@ -24,12 +25,6 @@ const CLOSELY: usize = 8;
 const GIVE_WAY_CLOSELY: usize = 2;
 /// Who went in sooner leaves little to take a wind from.
 const WENT_IN_AT_ONCE_S: f64 = 5.0;
-
-/// The wind is known when it moves by no more than this from round to round.
-const SETTLED_M_S: f64 = 0.3;
-const MOST_ROUNDS: u32 = 4;
-/// Nobody flies such planes in more than this.
-const STRONGEST_M_S: f64 = 12.0;
 
 /// Faults that may as well be the other way round: to port, downward.
 const TWO_SIDED: [&str; 10] = [
@@ -87,68 +82,6 @@ pub(crate) struct Inquiry<'a> {
     pub designed: Fit,
     /// How much has to speak for a cause.
     pub named_from: f64,
-}
-
-/// A plane in the wind that suits it best.
-struct InWind {
-    base: [f64; UNKNOWNS],
-    slopes: Slopes,
-    misses: Vec<Miss>,
-    fit: Fit,
-}
-
-impl InWind {
-    /// `known`: slopes of a plane that is much the same, whose own but for the
-    /// wind's are taken.
-    fn of(
-        scene: &Scene,
-        like: &FlightModel,
-        log: &Log,
-        stretches: &[Stretch],
-        known: Option<&Slopes>,
-    ) -> Result<Self, FlightModelError> {
-        let fly = |unknown: &Unknown| {
-            Candidate::new(scene, unknown, like)
-                .map(|candidate| candidate.misses(log, stretches, unknown))
-        };
-        let mut slopes = known.map_or_else(|| Slopes::flat(stretches.len()), Slopes::clone);
-        let mut all_known = known.is_some();
-        let mut base = [0.0; UNKNOWNS];
-        let mut rounds = 0;
-        loop {
-            rounds += 1;
-            let misses = fly(&Unknown::from_array(base))?;
-            for unknown in 0..OF_WIND {
-                slopes.learn(unknown, &misses, &fly(&Slopes::step(base, unknown))?);
-            }
-            let mut found = fit(stretches, &misses, &slopes, base);
-            // What the wind is not needs no looking at before the wind is known.
-            if !all_known && (!moved(&found, &base) || rounds == MOST_ROUNDS) {
-                for unknown in OF_WIND..UNKNOWNS {
-                    slopes.learn(unknown, &misses, &fly(&Slopes::step(base, unknown))?);
-                }
-                all_known = true;
-                found = fit(stretches, &misses, &slopes, base);
-            }
-            if all_known && (!moved(&found, &base) || rounds >= MOST_ROUNDS) {
-                return Ok(Self {
-                    base,
-                    slopes,
-                    misses,
-                    fit: found,
-                });
-            }
-            // Loads go with the square of the speed, so the wind is closed in on.
-            for (base, found) in base.iter_mut().zip(found.unknown).take(OF_WIND) {
-                *base = found.clamp(-STRONGEST_M_S, STRONGEST_M_S);
-            }
-        }
-    }
-}
-
-/// The wind is not what it was taken for.
-fn moved(found: &Fit, base: &[f64; UNKNOWNS]) -> bool {
-    (0..OF_WIND).any(|u| (found.unknown[u] - base[u]).abs() > SETTLED_M_S)
 }
 
 impl<'a> Inquiry<'a> {
@@ -221,11 +154,7 @@ impl<'a> Inquiry<'a> {
         asked.sort_by(|a, b| b.fit.log_likelihood.total_cmp(&a.fit.log_likelihood));
         let (likeliest, others) = asked.split_at_mut(CLOSELY.min(asked.len()));
         let give_way = (others.iter_mut())
-            .filter(|of| {
-                of.fault
-                    .sizes
-                    .is_some_and(|sizes| sizes.unit == Unit::Second)
-            })
+            .filter(|of| gives_way(of.fault))
             .take(GIVE_WAY_CLOSELY);
         for of in likeliest.iter_mut().chain(give_way) {
             self.ask_closely(of);
@@ -246,7 +175,7 @@ impl<'a> Inquiry<'a> {
     fn look(&self, fault: &'static Fault, seen: Option<&Asked>) -> Option<Asked> {
         let variants = match fault.sizes {
             None => vec![self.variant(fault, None)?],
-            Some(sizes) if sizes.unit == Unit::Second => self.moments(fault, seen)?,
+            Some(_) if gives_way(fault) => self.moments(fault, seen)?,
             Some(sizes) => self.sizes(fault, [sizes.small, sizes.medium, sizes.large], seen)?,
         };
         let (best, fit) = likeliest(variants.iter().map(|variant| self.explained(variant)))?;
@@ -325,7 +254,7 @@ impl<'a> Inquiry<'a> {
             let size = after_s(number);
             let misses = match seen.and_then(|seen| seen.of_size(size)) {
                 Some(flown) => flown.misses.clone(),
-                None if index % AT_FIRST == 0 || is_near(number) => self.gives_way(fault, size)?,
+                None if index % AT_FIRST == 0 || is_near(number) => self.gave_way(fault, size)?,
                 None => continue,
             };
             variants.push(Variant {
@@ -338,7 +267,7 @@ impl<'a> Inquiry<'a> {
     }
 
     /// Something that gives way that long after the release.
-    fn gives_way(&self, fault: &'static Fault, after_s: f64) -> Option<Vec<Miss>> {
+    fn gave_way(&self, fault: &'static Fault, after_s: f64) -> Option<Vec<Miss>> {
         // Until then it is the plane as designed.
         let gives_way_s = self.log.released_s() + after_s;
         let sound = (self.stretches.iter())
@@ -446,6 +375,11 @@ impl<'a> Inquiry<'a> {
             off_with_fault: with.left[n][k] * per_si,
         }
     }
+}
+
+/// Its size is the moment at which it shows.
+fn gives_way(fault: &Fault) -> bool {
+    (fault.sizes).is_some_and(|sizes| sizes.unit == Unit::Second)
 }
 
 /// A flight of the plane as designed.

@@ -21,6 +21,7 @@ mod causes;
 mod fit;
 mod hands;
 mod in_hand;
+mod in_wind;
 mod inquiry;
 mod log;
 mod refly;

@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use crate::packages::{LINKER, PKG_CONFIG, UDEV, provide};
-use crate::step::Steps;
+use crate::step::{RELEASED, Steps};
 
 /// Where the demonstration leaves its run.
 const OUT: &str = "runs/demo";
@@ -17,17 +17,9 @@ pub fn run(root: &Path) -> Result<(), String> {
     let mut steps = Steps::new(root);
     steps.cargo(
         "Build (the first time takes several minutes)",
-        &["build", "--release", "--locked", "--package", "larkfield"],
+        &[&["build"][..], RELEASED].concat(),
     )?;
-    let program = [
-        "run",
-        "--release",
-        "--locked",
-        "--quiet",
-        "--package",
-        "larkfield",
-        "--",
-    ];
+    let program = [&["run", "--quiet"][..], RELEASED, &["--"]].concat();
     let with = |more: &[&'static str]| [&program[..], more].concat();
     steps.cargo(
         "Check the shipped trainer before flight",

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use crate::machine;
 use crate::packages::{BROWSER, COMPOSITOR, DESKTOP, LINKER, PKG_CONFIG, SCREEN, UDEV, provide};
-use crate::step::Steps;
+use crate::step::{RELEASED, Steps};
 
 /// Runs the whole gate.
 ///
@@ -75,9 +75,6 @@ fn tests_beside_the_release_build(steps: &mut Steps) -> Result<(), String> {
     tests_and_their_page(steps)?;
     steps.wait_for(release)
 }
-
-/// The program as people get it.
-const RELEASED: &[&str] = &["--locked", "--release", "--package", "larkfield"];
 
 /// Runs the tests, then makes one page of what they compared with outside
 /// data, when they failed too: that is when it is read.

@@ -5,6 +5,9 @@ use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Stdio};
 use std::time::{Duration, Instant};
 
+/// Arguments for the program as people get it.
+pub const RELEASED: &[&str] = &["--locked", "--release", "--package", "larkfield"];
+
 /// Steps so far and the time each took.
 pub struct Steps {
     root: PathBuf,

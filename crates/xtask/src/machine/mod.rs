@@ -18,7 +18,7 @@ use std::process::{Command, Stdio};
 use std::time::{Duration, Instant};
 
 use crate::packages::{EMULATOR, install_or_say};
-use crate::step::Steps;
+use crate::step::{RELEASED, Steps};
 use story::Story;
 
 /// Longest that a machine may run: in software it is slow, and on a busy system
@@ -63,8 +63,8 @@ pub fn prepare(root: &Path, steps: &mut Steps) -> Result<Option<kernel::Kernel>,
             return Ok(None);
         }
     };
-    let arguments = ["build", "--release", "--locked", "--package", "larkfield"];
-    steps.cargo("Build of the program for the virtual machine", &arguments)?;
+    let build = [&["build"][..], RELEASED].concat();
+    steps.cargo("Build of the program for the virtual machine", &build)?;
     Ok(Some(kernel))
 }
 
