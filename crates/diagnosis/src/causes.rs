@@ -7,7 +7,7 @@ use larkfield_pilot::{RadioSetup, Throw, Trims};
 use larkfield_recording::Sample;
 
 use crate::besides::{Answers, gain, rank};
-use crate::hands::Hands;
+use crate::hands::{Hands, OF_ROUGH_AIR};
 use crate::in_hand::RanShut;
 use crate::inquiry::{Inquiry, designed};
 use crate::log::Log;
@@ -166,7 +166,8 @@ pub fn diagnose(
     // that is broken is broken.
     let mut counts: Vec<usize> = answers.iter().map(Vec::len).collect();
     if counts.is_empty() && !hands.is_empty() {
-        counts.push(1);
+        let of_air = |cause: &&Cause| OF_ROUGH_AIR.contains(&cause.fault.name);
+        counts.push(hands.iter().take_while(of_air).count().max(1));
     }
     let causes = (answers.into_iter().flatten()).chain(others).chain(hands);
     Ok(Diagnosis {

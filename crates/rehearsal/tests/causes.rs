@@ -139,6 +139,10 @@ fn what_the_pilot_did_is_named_when_it_went_wrong_and_only_then() {
         ("curlew", "torque-left-alone=large"),
         ("marram", "no-go-round"),
         ("marram", "crosswind=large"),
+        ("marram", "lee-of-trees"),
+        ("curlew", "lee-of-trees"),
+        ("curlew", "gusts-from-behind=large"),
+        ("ternwing", "gusts-from-behind=large"),
     ] {
         let name = fault.split('=').next().unwrap_or(fault);
         let named = of_circuit(plane, &[fault], true);

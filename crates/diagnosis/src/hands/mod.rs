@@ -8,6 +8,7 @@
 
 mod landing;
 mod moment;
+mod rough_air;
 mod up_high;
 
 use larkfield_airframe::{MassProperties, SurfaceKind, plan_form};
@@ -19,6 +20,7 @@ use crate::air::{Air, GRAVITY_M_S2};
 use crate::causes::Plane;
 use crate::log::LONGEST_GAP_S;
 use moment::{Moment, drifted_with};
+pub(crate) use rough_air::OF_ROUGH_AIR;
 
 /// So long after the release it is still the throw.
 const THROW_S: f64 = 0.5;
@@ -112,8 +114,12 @@ impl Hands {
 
     /// Every rule that was broken.
     pub fn broken(&self) -> Vec<Broken> {
-        let confused = self.nose_in_reversal();
-        // Who steers the wrong way swings about as well.
+        // Who swings all the time deepens banks on the way back too, and makes the
+        // bumps; who steers the wrong way swings about as well.
+        let (confused, rough) = match self.swings_all_the_time() {
+            true => (None, [None, None]),
+            false => (self.nose_in_reversal(), self.rough_air()),
+        };
         let swings = match &confused {
             Some(_) => None,
             None => self.over_control(),
@@ -131,7 +137,7 @@ impl Hands {
             self.no_go_round(),
             self.crosswind(),
         ];
-        rules.into_iter().flatten().collect()
+        rules.into_iter().chain(rough).flatten().collect()
     }
 
     /// The last moment before a touch that could have been a landing.

@@ -10,6 +10,12 @@ use super::{Broken, Hands, THROW_S, broken};
 /// choice).
 const SURELY_STALLED_RAD: f64 = 0.3;
 
+/// A wind across the first heading bends every turn (own choice).
+const CROSSES_M_S: f64 = 1.0;
+
+/// The nose swings when it comes back by this much (own choice).
+const SWING_PITCH_RAD: f64 = 0.25;
+
 impl Hands {
     /// Thrown across a wind that is demanding there: 2 to 4.5 m/s
     /// (library.modelaviation.com, "If It Flies", 2010/08).
@@ -75,7 +81,11 @@ impl Hands {
         let ((toward_s, all_toward_s), (away_s, all_away_s)) = (seconds(true), seconds(false));
         // Turns are begun so as well, on every heading.
         let turns = away_s / all_away_s.max(1.0);
-        let limit_s = 0.35 + turns * all_toward_s;
+        let most_s = match self.across_m_s.abs() > CROSSES_M_S {
+            true => 0.35,
+            false => 0.1,
+        };
+        let limit_s = most_s + turns * all_toward_s;
         let worst = (self.moments.iter())
             .filter(deepens)
             .filter(|m| toward(m))
@@ -88,8 +98,18 @@ impl Hands {
             worst.time_s,
             toward_s,
             limit_s,
-            0.05,
+            0.04,
         )
+    }
+
+    /// Up and down as well, and on every heading: mistaken sides do not make the
+    /// nose swing.
+    pub fn swings_all_the_time(&self) -> bool {
+        const OFTEN_1_S: f64 = 0.5;
+        let high = || self.moments.iter().filter(|m| self.not_landing(m));
+        let all_s: f64 = high().map(|m| m.lasts_s).sum();
+        let turns = swings(high(), |m| m.pitch_rad, |m| m.pitch, SWING_PITCH_RAD);
+        turns.len() as f64 > OFTEN_1_S * all_s.max(1.0)
     }
 
     /// The plane swings from side to side, or up and down, with the stick behind
@@ -97,12 +117,11 @@ impl Hands {
     pub fn over_control(&self) -> Option<Broken> {
         const WINDOW_S: f64 = 4.0;
         const BANK_RAD: f64 = 0.35;
-        const PITCH_RAD: f64 = 0.25;
         let mut worst: Option<(f64, f64)> = None;
         // Landings are flown with large sticks.
         let high = || self.moments.iter().filter(|m| self.not_landing(m));
         let bank = swings(high(), |m| m.bank_rad, |m| m.roll, BANK_RAD);
-        let pitch = swings(high(), |m| m.pitch_rad, |m| m.pitch, PITCH_RAD);
+        let pitch = swings(high(), |m| m.pitch_rad, |m| m.pitch, SWING_PITCH_RAD);
         for turns in [bank, pitch] {
             for (index, from_s) in turns.iter().enumerate() {
                 let within = turns[index..]

@@ -89,23 +89,27 @@ impl FlightModel {
         const LOOK_ROUNDS: u32 = 32;
         const SWING_SHARE: f64 = 1.0e-4;
         // The air's state is kept in single precision: below its last place
-        // nothing settles any more.
+        // nothing settles any more. Separation creeps long after circulation
+        // has come to rest, so rest must last.
         const SETTLED_SHARE: f64 = 0.5 * f32::EPSILON as f64;
-        const STILL_ROUNDS: u32 = 2;
+        const STILL_ROUNDS: u32 = 20;
         let mut dt_s = LONGEST_S;
         let mut still = 0;
         for round in 0..400_u32 {
-            let before = loads.force_n;
+            let before = loads;
             conditions.dt_s = dt_s;
             loads = self.airborne.step(&conditions, &mut state.blocks);
             let scale = loads.force_n.length().max(1e-6);
-            let change_n = (loads.force_n - before).length();
-            still = if change_n < SETTLED_SHARE * scale {
+            let change_n = (loads.force_n - before.force_n).length();
+            let change_n_m = (loads.moment_n_m - before.moment_n_m).length();
+            // A moment in balance is small beside the force on its arm of
+            // about a metre: it is measured against that.
+            still = if change_n.max(change_n_m) < SETTLED_SHARE * scale {
                 still + 1
             } else {
                 0
             };
-            if round > 20 && still == STILL_ROUNDS {
+            if still >= STILL_ROUNDS {
                 break;
             }
             if round % LOOK_ROUNDS == LOOK_ROUNDS - 1 && change_n > SWING_SHARE * scale {

@@ -103,12 +103,20 @@ impl Row {
         self.mattered.take_in(&other.mattered);
         self.false_alarms += other.false_alarms;
     }
+}
 
-    fn instead(&self) -> String {
-        let each = self.instead.iter();
-        let each = each.map(|(name, count)| format!("{name} {count}"));
-        each.collect::<Vec<_>>().join(", ")
-    }
+/// Flights without a fault, and what was named all the same.
+#[derive(Default)]
+struct Sound {
+    flown: u32,
+    accused: BTreeMap<&'static str, u32>,
+}
+
+/// Names and how often each.
+fn listed(names: &BTreeMap<&str, u32>) -> String {
+    let each = names.iter();
+    let each = each.map(|(name, count)| format!("{name} {count}"));
+    each.collect::<Vec<_>>().join(", ")
 }
 
 /// Counts of flights with two faults.
@@ -145,14 +153,15 @@ fn percent(part: u32, of: u32) -> f64 {
 /// Prints the page.
 pub(crate) fn print(done: &[(Case, Outcome)], seeds: u64) {
     let mut rows: BTreeMap<(&str, usize), Row> = BTreeMap::new();
-    let (mut sound, mut accused) = (0, BTreeMap::<&str, u32>::new());
+    let mut sound: BTreeMap<(&str, bool), Sound> = BTreeMap::new();
     let (mut pairs, mut besides) = (Pairs::default(), [0_u32; 2]);
     for (case, outcome) in done {
         match case.faults[..] {
             [] => {
-                sound += 1;
+                let of = sound.entry((case.lesson, !outcome.passed)).or_default();
+                of.flown += 1;
                 if let Some(name) = outcome.named.first() {
-                    *accused.entry(name).or_default() += 1;
+                    *of.accused.entry(name).or_default() += 1;
                 }
             }
             [(name, size)] => {
@@ -169,8 +178,8 @@ pub(crate) fn print(done: &[(Case, Outcome)], seeds: u64) {
         "Every fault of the library flown on {} planes with {seeds} seed(s), from the hand into a \
          breeze, by the competent pilot; what pilots and the air do, in a whole circuit. The \
          planes differ from their files in balance, mass, thrust and drag. A fault mattered when \
-         the lesson was not passed, or, of plane and throw, when it gave 5 points less than on the \
-         same day without it; where it did not, nothing and the fault itself are right answers. \
+         the lesson was not passed that was passed on the same day without it, or, of plane and \
+         throw, when it gave 5 points less; where it did not, nothing and the fault itself are right answers. \
          Causes that cannot be told apart, and sets that leave the same \
          trace, count as one answer. Made by `cargo run --release --package larkfield-rehearsal \
          --example confusion -- {seeds}`.\n",
@@ -205,15 +214,20 @@ pub(crate) fn print(done: &[(Case, Outcome)], seeds: u64) {
         }
         println!();
     }
-    let names: Vec<String> = (accused.iter())
-        .map(|(name, count)| format!("{name} {count}"))
-        .collect();
-    let count = accused.values().sum();
-    println!(
-        "Without a fault: {sound} flown, a cause named in {count} ({:.1} %) {}\n",
-        percent(count, sound),
-        names.join(", ")
-    );
+    println!("Without a fault:\n");
+    println!("| Lesson | Passed | Flown | A cause named | Which |");
+    println!("|---|---|---|---|---|");
+    for ((lesson, failed), of) in &sound {
+        let count = of.accused.values().sum();
+        println!(
+            "| {lesson} | {} | {} | {count} ({:.1} %) | {} |",
+            if *failed { "no" } else { "yes" },
+            of.flown,
+            percent(count, of.flown),
+            listed(&of.accused),
+        );
+    }
+    println!();
     println!(
         "Two at once, of plane and throw, medium or large, by chance: {} flown; the first answer \
          is one of the two in {:.0} %, the first two answers (or three causes) hold both in {:.0} \
@@ -238,7 +252,7 @@ pub(crate) fn print(done: &[(Case, Outcome)], seeds: u64) {
             SIZES.get(*size).unwrap_or(&""),
             row.mattered.in_numbers(),
             row.all.in_numbers(),
-            row.instead()
+            listed(&row.instead)
         );
     }
 }
