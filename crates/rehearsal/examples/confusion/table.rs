@@ -214,6 +214,16 @@ pub(crate) fn print(done: &[(Case, Outcome)], seeds: u64) {
         }
         println!();
     }
+    let mut both = Row::default();
+    for row in rows.values() {
+        both.take_in(row);
+    }
+    println!(
+        "Where any of them mattered ({} flights): first in {:.1} %, among three in {:.1} %.\n",
+        both.mattered.flown,
+        percent(both.mattered.first, both.mattered.flown),
+        percent(both.mattered.among_three, both.mattered.flown),
+    );
     println!("Without a fault:\n");
     println!("| Lesson | Passed | Flown | A cause named | Which |");
     println!("|---|---|---|---|---|");
