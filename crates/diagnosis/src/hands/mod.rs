@@ -116,9 +116,10 @@ impl Hands {
     pub fn broken(&self) -> Vec<Broken> {
         // Who swings all the time deepens banks on the way back too, and makes the
         // bumps; who steers the wrong way swings about as well.
-        let (confused, rough) = match self.swings_all_the_time() {
-            true => (None, [None, None]),
-            false => (self.nose_in_reversal(), self.rough_air()),
+        let (confused, rough) = if self.swings_all_the_time() {
+            (None, [None, None])
+        } else {
+            (self.nose_in_reversal(), self.rough_air())
         };
         let swings = match &confused {
             Some(_) => None,

@@ -3,7 +3,8 @@
 use super::moment::Moment;
 use super::{Broken, Hands, LANDS_AFTER_S, broken};
 
-/// Sticks are still when they stay within this of where they are, for this long.
+/// Sticks are still when they stay within this of where they are, for this long
+/// (own choice, as all limits here).
 const STILL: f64 = 0.15;
 const STILL_FOR_S: f64 = 0.29;
 /// Accelerations are changes over this long.
@@ -22,8 +23,7 @@ pub(crate) const OF_ROUGH_AIR: [&str; 2] = ["lee-of-trees", "gusts-from-behind"]
 
 impl Hands {
     /// Thrown up and down while no stick moves: by gusts, or by eddies, which roll
-    /// it as well. No breeze over open ground does that; where one ends is an own
-    /// choice.
+    /// it as well.
     pub fn rough_air(&self) -> [Option<Broken>; 2] {
         let Some(bumps) = self.bumps() else {
             return [None, None];

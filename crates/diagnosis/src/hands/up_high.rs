@@ -10,7 +10,7 @@ use super::{Broken, Hands, THROW_S, broken};
 /// choice).
 const SURELY_STALLED_RAD: f64 = 0.3;
 
-/// A wind across the first heading bends every turn (own choice).
+/// A wind across the first heading bends every turn from here on (own choice).
 const CROSSES_M_S: f64 = 1.0;
 
 /// The nose swings when it comes back by this much (own choice).
@@ -81,9 +81,10 @@ impl Hands {
         let ((toward_s, all_toward_s), (away_s, all_away_s)) = (seconds(true), seconds(false));
         // Turns are begun so as well, on every heading.
         let turns = away_s / all_away_s.max(1.0);
-        let most_s = match self.across_m_s.abs() > CROSSES_M_S {
-            true => 0.35,
-            false => 0.1,
+        let most_s = if self.across_m_s.abs() > CROSSES_M_S {
+            0.35
+        } else {
+            0.1
         };
         let limit_s = most_s + turns * all_toward_s;
         let worst = (self.moments.iter())
@@ -102,9 +103,10 @@ impl Hands {
         )
     }
 
-    /// Up and down as well, and on every heading: mistaken sides do not make the
-    /// nose swing.
+    /// The nose swings up and down for much of the flight, with the stick behind
+    /// it: whoever mistakes left for right has no reason to.
     pub fn swings_all_the_time(&self) -> bool {
+        // Own choice.
         const OFTEN_1_S: f64 = 0.5;
         let high = || self.moments.iter().filter(|m| self.not_landing(m));
         let all_s: f64 = high().map(|m| m.lasts_s).sum();

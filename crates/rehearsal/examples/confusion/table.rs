@@ -179,9 +179,8 @@ pub(crate) fn print(done: &[(Case, Outcome)], seeds: u64) {
          breeze, by the competent pilot; what pilots and the air do, in a whole circuit. The \
          planes differ from their files in balance, mass, thrust and drag. A fault mattered when \
          the lesson was not passed that was passed on the same day without it, or, of plane and \
-         throw, when it gave 5 points less; where it did not, nothing and the fault itself are right answers. \
-         Causes that cannot be told apart, and sets that leave the same \
-         trace, count as one answer. Made by `cargo run --release --package larkfield-rehearsal \
+         throw, when it gave 5 points less; where it did not, nothing and the fault itself are \
+         right answers. Causes that cannot be told apart, and sets that leave the same trace, count as one answer. Made by `cargo run --release --package larkfield-rehearsal \
          --example confusion -- {seeds}`.\n",
         PLANES.len()
     );
