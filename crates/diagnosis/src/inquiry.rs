@@ -159,6 +159,36 @@ impl<'a> Inquiry<'a> {
         for of in likeliest.iter_mut().chain(give_way) {
             self.ask_closely(of);
         }
+        self.ask_of_the_same_moment(asked);
+    }
+
+    /// Whatever gave way, it was when the log changed: the moment that suits one
+    /// fault best is asked of the others, which may have been looked at around
+    /// another one.
+    fn ask_of_the_same_moment(&self, asked: &mut [Asked]) {
+        let give_way = || asked.iter().filter(|of| gives_way(of.fault));
+        let likelihood = |of: &&Asked| of.fit.log_likelihood;
+        let likeliest = give_way().max_by(|a, b| likelihood(a).total_cmp(&likelihood(b)));
+        let Some(moment_s) = likeliest.and_then(|of| of.variants[of.best].size) else {
+            return;
+        };
+        for of in asked.iter_mut().filter(|of| gives_way(of.fault)) {
+            let prior = of.variants[of.best].prior;
+            if of.of_size(moment_s).is_none()
+                && let Some(misses) = self.gave_way(of.fault, moment_s)
+            {
+                let variant = Variant {
+                    size: Some(moment_s),
+                    misses,
+                    prior,
+                };
+                let fit = self.explained(&variant);
+                if fit.log_likelihood > of.fit.log_likelihood {
+                    (of.best, of.fit) = (of.variants.len(), fit);
+                }
+                of.variants.push(variant);
+            }
+        }
     }
 
     /// Looks at one closely, if that has not been done.
