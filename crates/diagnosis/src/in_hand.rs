@@ -11,6 +11,8 @@ const DRAWS_A: f64 = 0.3;
 const SHUT: f64 = 0.03;
 /// For so long it has been; a motor that was running has stopped before.
 const SHUT_S: f64 = 0.3;
+/// It runs for this long: more than a number or two gone wrong (own choice).
+const RUNS_S: f64 = 0.1;
 
 /// Set-ups in which another stick than that of the throttle moves the motor. In the
 /// hand nothing else tells them apart.
@@ -44,7 +46,7 @@ impl RanShut {
             injected.apply(&mut scene.clone()).is_ok()
         };
         let known = library().filter(|fault| ANOTHER_STICK.contains(&fault.name));
-        (last.time_s - first.time_s >= SHUT_S).then(|| Self {
+        (last.time_s - first.time_s >= RUNS_S).then(|| Self {
             faults: known.filter(can_have).collect(),
             at_s: first.time_s,
             fastest_rad_s: runs
