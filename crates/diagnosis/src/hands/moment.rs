@@ -24,6 +24,8 @@ pub(super) struct Moment {
     pub heading_rad: f64,
     /// Angle between the nose and the way to the pilot.
     pub off_pilot_rad: f64,
+    /// To where it was thrown.
+    pub from_hand_m: f64,
     pub roll: f64,
     pub pitch: f64,
     pub yaw: f64,
@@ -49,6 +51,7 @@ impl Moment {
             roll_rate_rad_s: sample.roll_rate_rad_s,
             climb_m_s: sample.climb_m_s,
             heading_rad: sample.heading_rad,
+            from_hand_m: libm::hypot(libm::hypot(sample.north_m, sample.east_m), sample.height_m),
             off_pilot_rad: wrap(to_pilot_rad - sample.heading_rad).abs(),
             roll: sample.stick_roll,
             pitch: sample.stick_pitch,
