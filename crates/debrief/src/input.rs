@@ -129,7 +129,7 @@ pub struct LookBack {
     pub verdict: String,
 }
 
-/// Something that may have been wrong with plane or throw.
+/// Something that may have been wrong: with plane, throw, radio, air or hands.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct CauseLine {
     /// Name and size.

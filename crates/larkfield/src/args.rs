@@ -44,7 +44,8 @@ pub enum Command {
     /// Fly a hand launch, score it, and leave a page that explains it
     #[command(after_help = EXIT_CODES)]
     Rehearse(RehearseArguments),
-    /// Find out from the recording of a run what was wrong with plane or throw
+    /// Find out from the recording of a run what was wrong: with plane, throw,
+    /// radio, air or hands
     #[command(after_help = EXIT_CODES)]
     Causes(CausesArguments),
     /// Find out what may have been wrong with a real plane that went in, from

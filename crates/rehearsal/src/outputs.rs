@@ -112,7 +112,7 @@ pub struct FlightReport<'a> {
     pub score: &'a Score,
     /// What would have saved it; nothing when there was nothing to save.
     pub look_back: Option<LookBackReport>,
-    /// What was wrong with plane or throw; nothing when nothing went wrong.
+    /// What was wrong, with plane, throw, radio, air or hands; nothing when nothing went wrong.
     pub causes: Option<CausesReport>,
 }
 

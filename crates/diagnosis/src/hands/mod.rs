@@ -125,14 +125,20 @@ impl Hands {
             Some(_) => None,
             None => self.over_control(),
         };
+        let dived = self.dive_to_strip();
+        let mut late = self.late_flare();
+        // Who dives at the strip has little time to flare: the dive came first.
+        if let (Some(dived), Some(late)) = (&dived, &mut late) {
+            late.gain = late.gain.min(0.99 * dived.gain);
+        }
         let rules = [
             self.torque_left_alone(),
             self.over_pull(),
             confused,
             swings,
             self.aileron_at_stall(),
-            self.dive_to_strip(),
-            self.late_flare(),
+            dived,
+            late,
             self.high_flare(),
             self.power_left_on(),
             self.no_go_round(),
