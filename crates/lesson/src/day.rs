@@ -1,6 +1,6 @@
 //! A lesson on a day: with its field, its wind and what the plane stands on.
 
-use larkfield_pilot::{Circuit, Maneuver, PlaneFeel, Steering, Task};
+use larkfield_pilot::{Circuit, Departure, Maneuver, PlaneFeel, Steering, Task};
 
 use crate::{CircuitFrame, Conditions, Field, Lesson, Problem};
 
@@ -85,6 +85,7 @@ impl Lesson {
         if let Some((_, heading_rad)) = start {
             task.heading_rad = heading_rad;
             task.throttle = feel.level_throttle;
+            task.departure = Departure::InFlight;
         }
         Task {
             maneuvers: self.maneuvers(),

@@ -335,6 +335,32 @@ fn a_figure_eight_is_a_full_turn_each_way_at_one_height() {
 }
 
 #[test]
+fn from_level_flight_it_climbs_where_it_is_with_more_power() {
+    for name in ["marram", "curlew", "ternwing"] {
+        let plane = Plane::shipped(name);
+        let mut task = plane.task(&[Maneuver::ClimbTo { height_m: 40.0 }], circuit());
+        task.departure = larkfield_pilot::Departure::InFlight;
+        task.throttle = plane.feel.level_throttle;
+        let mut flight = Flight::new(&plane, breeze(1.0, 0.0, 2), 2);
+        // Beside the launch point: there is no launch to fly out from.
+        flight.begin = Begin::Flying([0.0, 45.0, 12.0, 0.0, plane.feel.level_speed_m_s]);
+        flight.length_s = 60.0;
+        let flown = flight.fly(ScriptedPilot::competent(task, 2));
+        let there = flown.moments.iter().position(|m| m.height_m() > 40.0);
+        let Some(there) = there else {
+            panic!("{name}: never got there");
+        };
+        for m in &flown.moments[..there] {
+            assert!(
+                m.heading_rad.abs() < 0.6,
+                "{name}: swung to {}",
+                m.heading_rad
+            );
+        }
+    }
+}
+
+#[test]
 fn off_the_ground_the_throttle_comes_steadily_and_the_nose_stays_straight() {
     let plane = Plane::shipped("curlew");
     let start = larkfield_pilot::GroundStart::default();

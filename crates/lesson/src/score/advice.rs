@@ -54,7 +54,7 @@ pub(super) fn advice(rule: &MarkRule, value: Option<f64>, flight: &Flight, phase
              to roll the plane, so that the first small correction comes at once."
         }
         MarkKind::HeadingHeld => {
-            "The nose wandered off: pick a tree or cloud ahead before the throw and keep the nose \
+            "The nose wandered off: pick a tree or cloud ahead before it begins and keep the nose \
              on it with small touches of stick."
         }
         MarkKind::ClimbAngle => climb_advice(rule.scale, value),

@@ -134,7 +134,7 @@ pub(super) fn praise(kind: MarkKind) -> &'static str {
 pub(super) fn not_reached(goal: &Goal) -> &'static str {
     match goal {
         Goal::FlyAway { .. } | Goal::ClimbTo { .. } => {
-            "The climb was not finished: keep the launch power on, the wings level and the nose \
+            "The climb was not finished: keep the power on, the wings level and the nose \
              only a little above the horizon until the plane is well above the trees."
         }
         Goal::LiftOff => {

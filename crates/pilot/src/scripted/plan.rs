@@ -239,6 +239,8 @@ pub enum Departure {
         /// Time in which the throttle opens evenly.
         opening_s: f64,
     },
+    /// It flies already: level, at the throttle for that.
+    InFlight,
 }
 
 /// What the pilot was told before the flight, and knows of the plane.
@@ -246,9 +248,9 @@ pub enum Departure {
 pub struct Task {
     /// Direction of the launch and of the climb: into wind, clockwise from north.
     pub heading_rad: f64,
-    /// Launch throttle.
+    /// Throttle with which it begins.
     pub throttle: f64,
-    /// From the hand or from the ground.
+    /// From the hand, from the ground or in the air.
     pub departure: Departure,
     /// What the roll stick steers.
     pub steering: Steering,
@@ -338,6 +340,7 @@ impl Task {
                 let open = free_s.unwrap_or(0.0) / opening_s.max(1e-3);
                 self.throttle * open.clamp(0.0, 1.0)
             }
+            (Departure::InFlight, _) => self.throttle,
         }
     }
 }

@@ -42,13 +42,14 @@ pub(super) fn away(scene: &Scene<'_>) -> (Aim, Progress) {
     let done = match scene.task.departure {
         Departure::Thrown { .. } => scene.free_s.is_some_and(|free_s| free_s > AWAY_S),
         Departure::RiseOffGround { .. } => scene.clearance_m() > 1.0,
+        Departure::InFlight => true,
     };
     let progress = if done {
         Progress::Done
     } else {
         Progress::Going
     };
-    (climbing(scene), progress)
+    (climbing(scene, Climbing::of(scene)), progress)
 }
 
 /// On the wheels: throttle up steadily, straight by rudder, nose up gently once
@@ -71,8 +72,43 @@ fn take_off(scene: &Scene<'_>) -> Aim {
     }
 }
 
+/// What a climb straight ahead holds.
+#[derive(Clone, Copy)]
+struct Climbing {
+    course: Course,
+    throttle: f64,
+}
+
+impl Climbing {
+    /// Out over the launch, the throttle where it was for that.
+    fn from_launch(scene: &Scene<'_>) -> Self {
+        Self {
+            course: launch_course(scene),
+            throttle: scene.task.launch_throttle(scene.free_s),
+        }
+    }
+
+    /// From wherever it is: a flight that began in the air has neither a launch
+    /// to fly out from nor power for a climb set.
+    fn from_level(scene: &Scene<'_>) -> Self {
+        Self {
+            course: Course::Toward {
+                track_rad: scene.task.heading_rad,
+            },
+            throttle: scene.feel().climb_throttle,
+        }
+    }
+
+    fn of(scene: &Scene<'_>) -> Self {
+        match scene.task.departure {
+            Departure::InFlight => Self::from_level(scene),
+            _ => Self::from_launch(scene),
+        }
+    }
+}
+
 /// The climb straight ahead.
-fn climbing(scene: &Scene<'_>) -> Aim {
+fn climbing(scene: &Scene<'_>, climbing: Climbing) -> Aim {
     let (sight, habits) = (scene.sight, scene.habits);
     let sink_m_s = -sight.climb_m_s;
     let mut aim = Aim {
@@ -81,8 +117,8 @@ fn climbing(scene: &Scene<'_>) -> Aim {
         nose_rad: habits
             .climb_pitch_rad
             .min(scene.feel().climb_pitch_rad.max(0.1) * habits.climb_share),
-        throttle: scene.task.launch_throttle(scene.free_s),
-        ..scene.plain(launch_course(scene))
+        throttle: climbing.throttle,
+        ..scene.plain(climbing.course)
     };
     // Far away, only what is plain to see counts.
     let plain = 1.0 + sight.distance_m / scene.ability.acuity.doubling_m;
@@ -125,11 +161,12 @@ pub(in crate::scripted) struct Climb {
 
 impl Climb {
     pub(super) fn fly(&mut self, scene: &Scene<'_>) -> (Aim, Progress) {
+        let climb = Climbing::of(scene);
         if scene.sight.height_m > self.height_m * PASS_GOAL_BY {
-            let level = scene.level(launch_course(scene), self.height_m * PASS_GOAL_BY);
+            let level = scene.level(climb.course, self.height_m * PASS_GOAL_BY);
             return (level, Progress::Done);
         }
-        (climbing(scene), Progress::Going)
+        (climbing(scene, climb), Progress::Going)
     }
 }
 
