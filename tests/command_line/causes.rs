@@ -46,6 +46,58 @@ fn a_crash_with_a_reversed_elevator_says_so_from_its_recording_alone() {
 }
 
 #[test]
+fn a_fault_too_small_to_matter_has_no_effect_and_one_that_matters_what_it_cost() {
+    let folder = temporary();
+    let flown = |name: &str, faults: &[&str]| -> Value {
+        let path = folder.path().join(name);
+        let mut asked = vec!["rehearse", "--json", "--out", text_of(&path)];
+        for fault in faults {
+            asked.extend(["--fault", fault]);
+        }
+        let flown = larkfield(&asked);
+        expect_code(&flown, 0);
+        serde_json::from_str(&out(&flown)).expect("JSON")
+    };
+    let verdict = |report: &Value| report["effect"]["verdict"].as_str().map(str::to_owned);
+
+    // A hundredth of the mean chord, and less than throws of one person differ by
+    // (common practice, no source).
+    let small = flown("small", &["tail-heavy=2 mm", "nose-high-throw=1 deg"]);
+    assert_eq!(small["effect"]["matters"], false);
+    let said = verdict(&small).unwrap_or_default();
+    assert!(said.contains("no effect"), "{said}");
+    let page = std::fs::read_to_string(folder.path().join("small/debrief.html")).expect("a page");
+    assert!(page.contains("no effect"));
+
+    let large = flown("large", &["elevator-reversed"]);
+    assert_eq!(large["effect"]["matters"], true);
+    assert_eq!(large["effect"]["passed_without"], true);
+    let said = verdict(&large).unwrap_or_default();
+    assert!(said.contains("elevator-reversed cost the pass"), "{said}");
+
+    // Nothing was asked for, nothing is weighed.
+    assert_eq!(flown("sound", &[])["effect"], Value::Null);
+
+    // What a recording shows of a flight that passed was too small as well.
+    expect_code(
+        &larkfield(&[
+            "rehearse",
+            "--fault",
+            "battery-used=small",
+            "--out",
+            text_of(&folder.path().join("used")),
+        ]),
+        0,
+    );
+    let told = larkfield(&["causes", text_of(&folder.path().join("used"))]);
+    let said = out(&told);
+    assert!(
+        said.contains("No effect that mattered") && said.contains("battery-used"),
+        "{said}"
+    );
+}
+
+#[test]
 fn what_is_no_run_is_refused_with_what_would_be_right() {
     let folder = temporary();
     let nothing = larkfield(&["causes", text_of(folder.path())]);

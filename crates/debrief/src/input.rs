@@ -204,6 +204,9 @@ pub struct DebriefInput {
     /// What would have saved it; `None` when there was nothing to save, or
     /// nobody looked.
     pub look_back: Option<LookBack>,
+    /// What the faults did that it was flown with on purpose; `None` without any,
+    /// or when nobody looked.
+    pub effect: Option<String>,
     /// Why it did not pass; `None` when it did, it told nothing, or
     /// nobody looked.
     pub causes: Option<Causes>,

@@ -98,6 +98,9 @@ pub struct Diagnosis {
     pub wind_m_s: [f64; 2],
     /// Seconds of flight that were looked at.
     pub looked_at_s: f64,
+    /// The flight did not pass; whatever was found in one that did had no effect
+    /// that mattered.
+    pub went_wrong: bool,
 }
 
 /// Why nothing can be said.
@@ -177,6 +180,7 @@ pub fn diagnose(
         looked_at_s: stretches
             .last()
             .map_or(0.0, |last| last.ends_s() - log.released_s()),
+        went_wrong: plane.went_wrong,
     })
 }
 

@@ -117,7 +117,12 @@ impl Diagnosis {
                 self.looked_at_s
             );
         };
-        let mut words = format!("Likeliest: {}.", first.name());
+        let mut words = if self.went_wrong {
+            String::new()
+        } else {
+            "No effect that mattered: the flight passed. ".to_owned()
+        };
+        let _ = write!(words, "Likeliest: {}.", first.name());
         for (number, answer) in self.each_answer().enumerate() {
             let names: Vec<String> = answer.iter().map(Cause::name).collect();
             let Some((name, alike)) = names.split_first() else {

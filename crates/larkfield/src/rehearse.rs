@@ -6,8 +6,8 @@ use larkfield_debrief::{RunFolder, debrief_page};
 use larkfield_lesson::Performance;
 use larkfield_recording::EventKind;
 use larkfield_rehearsal::{
-    CausesReport, Failure, FlightReport, Flown, Inputs, LookBackReport, Request, add_flight, begin,
-    fly, json, page_input, performance_of,
+    CausesReport, Effect, EffectReport, Failure, FlightReport, Flown, Inputs, LookBackReport,
+    Request, add_flight, begin, fly, json, page_input, performance_of,
 };
 
 use crate::args::RehearseArguments;
@@ -77,6 +77,7 @@ fn one(
         }
     };
     if !arguments.score_only {
+        flown.effect = Effect::of(request, inputs, arguments.seed, &flown.score)?;
         look_back(inputs, arguments.seed, &mut flown, stop)?;
     }
     leave(arguments, inputs, folder, performance, &flown, keeper)
@@ -132,6 +133,7 @@ pub fn leave(
             score: &flown.score,
             look_back: flown.hindsight.as_ref().map(LookBackReport::of),
             causes: flown.diagnosis.as_ref().map(CausesReport::of),
+            effect: flown.effect.as_ref().map(EffectReport::of),
         };
         say(&json(&report)?)?;
     } else {
@@ -196,6 +198,9 @@ fn in_words(inputs: &Inputs, seed: u64, flown: &Flown) -> String {
     }
     if let Some(diagnosis) = &flown.diagnosis {
         let _ = writeln!(out, "\nWhat was wrong\n{}", causes::in_words(diagnosis));
+    }
+    if let Some(effect) = &flown.effect {
+        let _ = writeln!(out, "\nFlown so on purpose\n  {}", effect.in_words());
     }
     let _ = writeln!(out, "\nNext");
     for step in &flown.next_steps() {

@@ -11,6 +11,7 @@ use larkfield_recording::table::as_written;
 use larkfield_world::{FieldSetup, FieldWorld, FlightResult, FlightSetup, LessonDay};
 
 use crate::causes::causes_of;
+use crate::effect::Effect;
 use crate::failure::Failure;
 use crate::faults::set_up;
 use crate::inputs::{Inputs, Today};
@@ -44,6 +45,9 @@ pub struct Flown {
     /// Why it did not pass, once somebody has looked
     /// ([`Flown::find_causes`]).
     pub diagnosis: Option<Diagnosis>,
+    /// What the faults that it was flown with did, once somebody has looked
+    /// ([`Effect::of`]).
+    pub effect: Option<Effect>,
 }
 
 impl Ready {
@@ -110,6 +114,7 @@ impl Flown {
             conditions,
             hindsight: None,
             diagnosis: None,
+            effect: None,
         }
     }
 

@@ -79,6 +79,19 @@ impl Inputs {
     /// # Errors
     /// Everything wrong with the first file that has something wrong.
     pub fn resolve(request: &Request) -> Result<Self, Failure> {
+        Self::with_faults(request, true)
+    }
+
+    /// The same with nothing wrong, whatever lesson, request or an earlier run
+    /// ask for.
+    ///
+    /// # Errors
+    /// As [`Inputs::resolve`].
+    pub fn resolve_without_faults(request: &Request) -> Result<Self, Failure> {
+        Self::with_faults(request, false)
+    }
+
+    fn with_faults(request: &Request, faulty: bool) -> Result<Self, Failure> {
         let mut files = Vec::new();
         let sources = Sources::of(request)?;
         let lesson_path = sources.lesson;
@@ -131,7 +144,11 @@ impl Inputs {
             Some(path) => read(FAULTS, path, &mut Vec::new())?,
             None => lesson.faults.join("\n"),
         };
-        let faults = read_faults(&earlier, &request.faults)?;
+        let faults = if faulty {
+            read_faults(&earlier, &request.faults)?
+        } else {
+            Vec::new()
+        };
         files.extend(kept(&faults));
         let (airframe, script) = build_in(&faults, airframe, &lesson, wind.over_field(&field))?;
         // Trees that a fault put up are to be seen as well.

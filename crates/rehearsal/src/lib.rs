@@ -10,6 +10,7 @@
 mod by_hand;
 mod causes;
 mod controls;
+mod effect;
 mod failure;
 mod faults;
 mod flown;
@@ -28,12 +29,13 @@ mod why;
 
 pub use by_hand::{ByHand, Hands, Moment, fly_by_hand};
 pub use causes::causes_of;
+pub use effect::{Effect, MATTERS_FROM_POINTS, Outcome};
 pub use failure::{FAILED, Failure, STOPPED};
 pub use flown::{Flown, Ready, fly};
 pub use inputs::{InputFile, Inputs, Today, air_of};
 pub use log::{UNNAMED, entry_of, log_drill, logbook_failure, now, open_logbook};
 pub use outputs::{
-    CausesReport, FlightReport, LookBackReport, add_flight, add_traces, begin, json,
+    CausesReport, EffectReport, FlightReport, LookBackReport, add_flight, add_traces, begin, json,
 };
 pub use page::{assumed, page_input};
 pub use performance::performance_of;

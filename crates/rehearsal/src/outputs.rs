@@ -11,6 +11,7 @@ use larkfield_recording::table::{write_events, write_samples};
 use serde::Serialize;
 
 use crate::controls::{CONTROLS, write_controls};
+use crate::effect::Effect;
 use crate::failure::Failure;
 use crate::flown::Flown;
 use crate::inputs::Inputs;
@@ -114,6 +115,37 @@ pub struct FlightReport<'a> {
     pub look_back: Option<LookBackReport>,
     /// What was wrong, with plane, throw, radio, air or hands; nothing when nothing went wrong.
     pub causes: Option<CausesReport>,
+    /// What the faults did that it was flown with; nothing without any, or where the
+    /// day cannot be flown without them.
+    pub effect: Option<EffectReport>,
+}
+
+/// What faults did to a flight.
+#[derive(Serialize)]
+pub struct EffectReport {
+    /// The faults, with their sizes.
+    pub faults: Vec<String>,
+    /// They cost the pass, or points worth speaking of.
+    pub matters: bool,
+    /// Points of the same day without them.
+    pub points_without: f64,
+    /// Whether that passes.
+    pub passed_without: bool,
+    /// What it comes to.
+    pub verdict: String,
+}
+
+impl EffectReport {
+    /// Of a flight.
+    pub fn of(effect: &Effect) -> Self {
+        Self {
+            faults: effect.faults.clone(),
+            matters: effect.matters(),
+            points_without: effect.without.points,
+            passed_without: effect.without.passed,
+            verdict: effect.in_words(),
+        }
+    }
 }
 
 /// What would have saved a flight. Times since the start of the run.

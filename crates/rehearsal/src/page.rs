@@ -13,6 +13,7 @@ use larkfield_lesson::{
 use larkfield_pilot::ThrowerStyle;
 use larkfield_recording::Recording;
 
+use crate::effect::Effect;
 use crate::flown::Flown;
 use crate::inputs::Inputs;
 
@@ -58,6 +59,7 @@ pub fn page_input(
             .map(|part| format!("{part} broke"))
             .collect(),
         look_back: flown.hindsight.as_ref().map(look_back_lines),
+        effect: flown.effect.as_ref().map(Effect::in_words),
         causes: flown.diagnosis.as_ref().map(cause_lines),
     }
 }

@@ -294,6 +294,7 @@ pub fn debrief() -> DebriefInput {
             verdict: "Saved by this, decided upon up to 5.1 s after the release: motor off."
                 .to_owned(),
         }),
+        effect: Some("wing-warp=1.8 deg cost 31 points.".to_owned()),
         causes: Some(Causes {
             verdict: "Likeliest: wing-warp, about 1.8 deg.".to_owned(),
             causes: vec![CauseLine {

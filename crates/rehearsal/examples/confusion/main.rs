@@ -17,7 +17,7 @@ use larkfield_faults::{Origin, library};
 use larkfield_lesson::{Performance, Score};
 use larkfield_pilot::Noise;
 use larkfield_recording::Recording;
-use larkfield_rehearsal::{Inputs, causes_of, performance_of};
+use larkfield_rehearsal::{Inputs, MATTERS_FROM_POINTS, causes_of, performance_of};
 
 const PLANES: [&str; 4] = ["marram", "curlew", "sandpiper", "ternwing"];
 /// What pilots and the air do wrong is flown in a whole circuit.
@@ -29,10 +29,6 @@ const SOUND_CIRCUITS: u64 = 2;
 /// Pairs of faults for each seed and plane, picked by chance.
 const PAIRS: u32 = 5;
 const SIZES: [&str; 3] = ["small", "medium", "large"];
-/// A fault that costs fewer points of the lesson than this, and does not cost the
-/// pass, is too small to matter (an own choice). What hands do varies by more than
-/// that from day to day: there only the pass counts.
-const MATTERS_FROM: f64 = 5.0;
 
 /// A fault and its size, which is empty where it has none.
 type Had = (&'static str, &'static str);
@@ -217,7 +213,9 @@ fn fly(case: &Case, twins: &Twins) -> Option<Vec<Outcome>> {
                 .collect(),
             answers: diagnosis.answers,
             passed: score.passed,
-            matters: cost_pass || !hands && cost.is_some_and(|cost| cost >= MATTERS_FROM),
+            // What hands do varies by more points than those from day to day: there
+            // only the pass counts.
+            matters: cost_pass || !hands && cost.is_some_and(|cost| cost >= MATTERS_FROM_POINTS),
         })
     });
     Some(outcomes.collect())
