@@ -77,7 +77,7 @@ fn one(
         }
     };
     if !arguments.score_only {
-        flown.effect = Effect::of(request, inputs, arguments.seed, &flown.score)?;
+        flown.effect = Effect::of(request, inputs, arguments.seed, &flown.score);
         look_back(inputs, arguments.seed, &mut flown, stop)?;
     }
     leave(arguments, inputs, folder, performance, &flown, keeper)

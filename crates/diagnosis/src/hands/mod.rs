@@ -17,7 +17,7 @@ use larkfield_pilot::Steering;
 use larkfield_recording::{FlightStage, Sample};
 
 use crate::air::{Air, GRAVITY_M_S2};
-use crate::causes::Plane;
+use crate::causes::{NAMED_FROM, Plane};
 use crate::log::LONGEST_GAP_S;
 use moment::{Moment, drifted_with};
 pub(crate) use rough_air::OF_ROUGH_AIR;
@@ -128,7 +128,9 @@ impl Hands {
         let dived = self.dive_to_strip();
         let mut late = self.late_flare();
         // Who dives at the strip has little time to flare: the dive came first.
-        if let (Some(dived), Some(late)) = (&dived, &mut late) {
+        if let (Some(dived), Some(late)) = (&dived, &mut late)
+            && dived.gain >= NAMED_FROM
+        {
             late.gain = late.gain.min(0.99 * dived.gain);
         }
         let rules = [
