@@ -98,7 +98,7 @@ impl Effect {
             format!("{faults} cost {:.0} points: {day}.", self.cost_points())
         } else {
             format!(
-                "{faults}: no effect on the score; {day}, and this {:.0}.",
+                "{faults}: no effect that matters; {day}, and this {:.0}.",
                 with.points
             )
         }
