@@ -1,0 +1,135 @@
+//! Shipped lessons flown whole, at a tick of one's choice, and what must not
+//! depend on it.
+
+use std::path::{Path, PathBuf};
+
+use larkfield_pilot::{ScriptedPilot, Tape, TimedMessage};
+use larkfield_recording::{EventKind, FlightStage};
+use larkfield_rehearsal::{Inputs, Ready};
+use larkfield_world::{Aircraft, FieldSetup, FieldWorld, TICK_S};
+
+/// Files of the shipped lessons.
+pub fn lessons() -> Vec<PathBuf> {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("../..");
+    let folder = std::fs::read_dir(root.join("assets/lessons")).expect("lessons");
+    let mut files: Vec<PathBuf> = folder
+        .map(|entry| entry.expect("entry").path())
+        .filter(|path| path.extension().is_some_and(|ending| ending == "ron"))
+        .collect();
+    files.sort();
+    files
+}
+
+/// Higher than this it flies.
+const FLIES_M: f64 = 1.0;
+/// A flight begun so far aside is another one for whatever is chaotic in it; what
+/// half the tick shifts the same sticks by in five seconds, about.
+pub const NUDGE_M: f64 = 0.02;
+
+/// What must not depend on the tick.
+#[derive(Debug, Clone, Copy)]
+pub struct Outline {
+    /// Greatest height above the ground.
+    pub apex_m: f64,
+    /// Where it was at the end, from where it became free; north and east.
+    pub end_m: [f64; 2],
+    /// It had touched the ground by then.
+    pub touched: bool,
+    /// Length of the way over the ground until then.
+    pub way_m: f64,
+    /// Largest angle of attack in the air.
+    pub alpha_rad: f64,
+}
+
+/// How to fly a lesson.
+#[derive(Clone, Copy)]
+pub struct Run<'a> {
+    /// These, not the pilot's own.
+    pub sticks: Option<&'a [TimedMessage]>,
+    pub tick_s: f64,
+    /// Aside from its place when it becomes free.
+    pub aside_m: f64,
+    /// Ends that long after it has become free, or when it touches.
+    pub free_s: f64,
+}
+
+impl Run<'_> {
+    /// By its pilot, from beginning to end.
+    pub const WHOLE: Self = Self {
+        sticks: None,
+        tick_s: TICK_S,
+        aside_m: 0.0,
+        free_s: f64::INFINITY,
+    };
+
+    /// Flies it on the day of a seed.
+    pub fn fly(&self, inputs: &Inputs, seed: u64) -> (Outline, Vec<TimedMessage>) {
+        let mut setup = Ready::of(inputs, seed)
+            .unwrap_or_else(|failure| panic!("{:#}", failure.error))
+            .setup;
+        if let Some(sticks) = self.sticks {
+            setup.pilot = ScriptedPilot::playback(Tape::of_all(sticks.to_vec()));
+        }
+        let mut world = FieldWorld::new(FieldSetup {
+            tick_s: self.tick_s,
+            ..FieldSetup::default()
+        });
+        let id = world.add_flight(setup);
+        let mut outline = Outline {
+            apex_m: 0.0,
+            end_m: [0.0; 2],
+            touched: false,
+            way_m: 0.0,
+            alpha_rad: f64::NEG_INFINITY,
+        };
+        let (mut ticks, mut free_ticks) = (0_u32, 0_u32);
+        let mut alphas = Vec::new();
+        let (mut from_m, mut last_m) = ([0.0; 2], [0.0; 2]);
+        while !world.all_ended() && f64::from(free_ticks) * self.tick_s < self.free_s {
+            if free_ticks == 1 && self.aside_m > 0.0 {
+                let planes = world.app_mut().world_mut();
+                let mut planes_of = planes.query::<&mut Aircraft>();
+                for mut plane in planes_of.iter_mut(planes) {
+                    plane.state.position_m.y += self.aside_m;
+                }
+            }
+            world.step(1);
+            ticks += 1;
+            let plane = world.aircraft(id).expect("on the field");
+            let at_m = [plane.state.position_m.x, plane.state.position_m.y];
+            match plane.stage {
+                // A hop on the take-off run is not a flight.
+                FlightStage::Free if free_ticks > 0 || -plane.state.position_m.z > FLIES_M => {
+                    if free_ticks == 0 {
+                        (from_m, last_m) = (at_m, at_m);
+                    }
+                    alphas.push((f64::from(ticks) * self.tick_s, plane.report.alpha_rad));
+                    free_ticks += 1;
+                    outline.apex_m = outline.apex_m.max(-plane.state.position_m.z);
+                    outline.way_m += f64::hypot(at_m[0] - last_m[0], at_m[1] - last_m[1]);
+                }
+                FlightStage::Ground if free_ticks > 0 => outline.touched = true,
+                _ => {}
+            }
+            outline.end_m = [at_m[0] - from_m[0], at_m[1] - from_m[1]];
+            last_m = at_m;
+            if outline.touched {
+                break;
+            }
+        }
+        assert!(free_ticks > 0, "it never flew");
+        let result = world.take_result(id).expect("flown");
+        let events = &result.recording.events;
+        let released = events
+            .iter()
+            .find(|event| event.kind == EventKind::Released);
+        // A tick reports the flow of its start. Where it ends with the release,
+        // that flow was met in the hand.
+        let from_s = released.map_or(0.0, |event| event.time_s) + 1e-9;
+        let free = alphas.iter().filter(|(end_s, _)| *end_s > from_s);
+        outline.alpha_rad = free
+            .map(|(_, alpha)| *alpha)
+            .fold(f64::NEG_INFINITY, f64::max);
+        (outline, result.controls)
+    }
+}
