@@ -3,12 +3,15 @@
 //!
 //! `cargo run --release --package larkfield-rehearsal --example ladder -- [DAYS [LESSON...]]`
 
+#[path = "../tests/support/each.rs"]
+mod each;
 #[path = "../tests/support/rungs.rs"]
 mod rungs;
 
-use std::path::{Path, PathBuf};
-use std::sync::Mutex;
+use std::path::Path;
 
+use each::each;
+use larkfield_rehearsal::ron_files;
 use rungs::{RUNGS, mean_scores, rank_correlation};
 
 fn main() {
@@ -18,29 +21,13 @@ fn main() {
         .unwrap_or(10_u64);
     let asked: Vec<String> = arguments.collect();
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../assets/lessons");
-    let mut lessons: Vec<PathBuf> = (std::fs::read_dir(&folder).into_iter().flatten().flatten())
-        .map(|entry| entry.path())
-        .filter(|path| path.extension().is_some_and(|ending| ending == "ron"))
-        .filter(|path| asked.is_empty() || asked.contains(&name(path)))
-        .collect();
+    let mut lessons = ron_files(&folder);
+    lessons.retain(|path| asked.is_empty() || asked.contains(&name(path)));
     lessons.sort();
-    let next = Mutex::new(lessons.iter());
-    let done = Mutex::new(Vec::new());
-    std::thread::scope(|scope| {
-        for _ in 0..std::thread::available_parallelism().map_or(1, usize::from) {
-            scope.spawn(|| {
-                while let Some(lesson) = next.lock().ok().and_then(|mut next| next.next()) {
-                    eprintln!("{}", name(lesson));
-                    let scores = mean_scores(lesson, days);
-                    if let Ok(mut done) = done.lock() {
-                        done.push((name(lesson), scores));
-                    }
-                }
-            });
-        }
+    let done = each(&lessons, |_, lesson| {
+        eprintln!("{}", name(lesson));
+        Some((name(lesson), mean_scores(lesson, days)))
     });
-    let mut done = done.into_inner().unwrap_or_default();
-    done.sort_by(|a, b| a.0.cmp(&b.0));
     println!("# What skill scores\n");
     println!(
         "Mean points of scripted pilots who have come so far from the first day to mastery, on \

@@ -11,11 +11,13 @@
 
 #[path = "../tests/support/at_tick.rs"]
 mod at_tick;
+#[path = "../tests/support/each.rs"]
+mod each;
 
 use std::path::Path;
-use std::sync::Mutex;
 
 use at_tick::{NUDGE_M, Outline, Run, lessons};
+use each::each;
 use larkfield_rehearsal::{Inputs, Ready, Request};
 use larkfield_world::TICK_S;
 
@@ -27,23 +29,11 @@ fn main() {
         .and_then(|text| text.parse().ok())
         .unwrap_or(10_u64);
     let lessons = lessons();
-    let next = Mutex::new(lessons.iter());
-    let done = Mutex::new(Vec::new());
-    std::thread::scope(|scope| {
-        for _ in 0..std::thread::available_parallelism().map_or(1, usize::from) {
-            scope.spawn(|| {
-                while let Some(lesson) = next.lock().ok().and_then(|mut next| next.next()) {
-                    let name = lesson.file_stem().unwrap_or_default().to_string_lossy();
-                    eprintln!("{name}");
-                    if let (Some(row), Ok(mut done)) = (row(lesson, days), done.lock()) {
-                        done.push(format!("| {name} | {row} |"));
-                    }
-                }
-            });
-        }
+    let rows = each(&lessons, |_, lesson| {
+        let name = lesson.file_stem()?.to_string_lossy();
+        eprintln!("{name}");
+        Some(format!("| {name} | {} |", row(lesson, days)?))
     });
-    let mut rows = done.into_inner().unwrap_or_default();
-    rows.sort();
     println!("# What half the tick changes\n");
     println!(
         "Every shipped lesson flown whole by its pilot on {days} days: at the ordinary tick of \
@@ -51,8 +41,8 @@ fn main() {
          second and the third differ from the first on average, with the standard error of that \
          mean: the apex in shares of the apex, the end (the touch, or where the lesson ends) in \
          shares of the way flown, and the largest angle of attack in shares of itself. A mean \
-         within two or three standard errors of nothing is chance: begun aside, the air and the \
-         plane are the same. Made by `cargo run --release --package larkfield-rehearsal --example \
+         within two or three standard errors of nothing may be chance; begun aside, nothing \
+         else than chance differs. Made by `cargo run --release --package larkfield-rehearsal --example \
          tick -- {days}`.\n",
         1e3 * TICK_S,
         1e3 * NUDGE_M,

@@ -72,11 +72,14 @@ impl Effect {
         self.without.points - self.with.points
     }
 
+    fn cost_the_pass(&self) -> bool {
+        self.without.passed && !self.with.passed
+    }
+
     /// They cost the pass, or points worth speaking of.
     #[must_use]
     pub fn matters(&self) -> bool {
-        let cost_pass = self.without.passed && !self.with.passed;
-        cost_pass || self.cost_points() >= MATTERS_FROM_POINTS
+        self.cost_the_pass() || self.cost_points() >= MATTERS_FROM_POINTS
     }
 
     /// In a sentence.
@@ -89,7 +92,7 @@ impl Effect {
             "the same day without {it} gives {:.0} of 100 points",
             without.points
         );
-        if without.passed && !with.passed {
+        if self.cost_the_pass() {
             format!(
                 "{faults} cost the pass: {day}, and this {:.0}.",
                 with.points

@@ -12,11 +12,13 @@
 
 #[path = "support/at_tick.rs"]
 mod at_tick;
+#[path = "support/each.rs"]
+mod each;
 
 use std::path::Path;
-use std::sync::Mutex;
 
 use at_tick::{NUDGE_M, Outline, Run, lessons};
+use each::each;
 use larkfield_proof::{Chapter, Checks};
 use larkfield_rehearsal::{Inputs, Request};
 use larkfield_world::TICK_S;
@@ -82,24 +84,7 @@ fn all_flown() -> Vec<Flown> {
     for path in lessons() {
         days.extend(SEEDS.map(|seed| (path.clone(), seed)));
     }
-    let next = Mutex::new(days.iter().enumerate());
-    let flown = Mutex::new(Vec::new());
-    std::thread::scope(|scope| {
-        for _ in 0..std::thread::available_parallelism().map_or(1, usize::from) {
-            scope.spawn(|| {
-                loop {
-                    let Some((index, (path, seed))) = next.lock().expect("unharmed").next() else {
-                        break;
-                    };
-                    let one = Flown::of(path, *seed);
-                    flown.lock().expect("unharmed").push((index, one));
-                }
-            });
-        }
-    });
-    let mut flown = flown.into_inner().expect("unharmed");
-    flown.sort_by_key(|(index, _)| *index);
-    flown.into_iter().map(|(_, one)| one).collect()
+    each(&days, |_, (path, seed)| Some(Flown::of(path, *seed)))
 }
 
 fn apart_m(one: &Outline, other: &Outline) -> f64 {
@@ -201,8 +186,8 @@ fn in_whole(checks: &mut Checks, flown: &[Flown]) {
             &format!(
                 "A pilot who looks and answers makes a new flight of any small difference. At \
                  the same tick, begun {:.0} mm to the side, {by_nudge} of {all} stay within 1 %. \
-                 With the same sticks the tick changes nothing by so much, and the mean of 200 \
-                 days does not move with it (crates/rehearsal/TICK.md).",
+                 With the same sticks the tick changes nothing by so much; for the mean of 200 \
+                 days see crates/rehearsal/TICK.md.",
                 NUDGE_M * 1e3
             ),
         );

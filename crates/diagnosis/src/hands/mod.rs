@@ -127,7 +127,8 @@ impl Hands {
         };
         let dived = self.dive_to_strip();
         let mut late = self.late_flare();
-        // Who dives at the strip has little time to flare: the dive came first.
+        // Who dives at the strip has little time to flare: the dive came first, and
+        // ranks just before what it brought.
         if let (Some(dived), Some(late)) = (&dived, &mut late)
             && dived.gain >= NAMED_FROM
         {

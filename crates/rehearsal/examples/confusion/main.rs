@@ -5,13 +5,15 @@
 //!
 //! `cargo run --release --package larkfield-rehearsal --example confusion -- [SEEDS [PLANE or FAULT...]]`
 
+#[path = "../../tests/support/each.rs"]
+mod each;
 #[path = "../../tests/support/flown_with.rs"]
 mod flown_with;
 mod table;
 
 use std::collections::BTreeMap;
-use std::sync::Mutex;
 
+use each::each;
 use flown_with::{FIRST_LAUNCH, flown_with, inputs_with};
 use larkfield_faults::{Origin, library};
 use larkfield_lesson::{Performance, Score};
@@ -74,7 +76,8 @@ fn main() {
         .into_iter()
         .flat_map(|lesson| PLANES.map(|plane| (lesson, plane)))
         .collect();
-    let twins = each(&days, |(lesson, plane)| {
+    let twins = each(&days, |number, (lesson, plane)| {
+        progress(number, days.len());
         let inputs = inputs_with(lesson, plane, &[])?;
         let performance = performance_of(&inputs.model);
         let scores = (1..=seeds).filter_map(|seed| {
@@ -85,7 +88,12 @@ fn main() {
         Some(scores.collect::<Vec<_>>())
     });
     let twins: Twins = twins.into_iter().flatten().collect();
-    let done = each(&cases, |case| Some((case.clone(), fly(case, &twins)?)));
+    eprintln!();
+    let done = each(&cases, |number, case| {
+        progress(number, cases.len());
+        Some((case.clone(), fly(case, &twins)?))
+    });
+    eprintln!();
     let done: Vec<(Case, Outcome)> = done
         .into_iter()
         .flat_map(|(case, outcomes)| outcomes.into_iter().map(move |one| (case.clone(), one)))
@@ -93,28 +101,9 @@ fn main() {
     table::print(&done, seeds);
 }
 
-/// Does something with each on all processors; what comes out, in their order.
-fn each<T: Sync, R: Send>(all: &[T], work: impl Fn(&T) -> Option<R> + Sync) -> Vec<R> {
-    let next = Mutex::new(all.iter().enumerate());
-    let done = Mutex::new(Vec::new());
-    std::thread::scope(|scope| {
-        for _ in 0..std::thread::available_parallelism().map_or(1, usize::from) {
-            scope.spawn(|| {
-                while let Some((number, one)) = next.lock().ok().and_then(|mut next| next.next()) {
-                    eprint!("\r{number} of {}", all.len());
-                    if let Some(result) = work(one)
-                        && let Ok(mut done) = done.lock()
-                    {
-                        done.push((number, result));
-                    }
-                }
-            });
-        }
-    });
-    eprintln!();
-    let mut done = done.into_inner().unwrap_or_default();
-    done.sort_by_key(|(number, _)| *number);
-    done.into_iter().map(|(_, result)| result).collect()
+/// Says how far it has come.
+fn progress(number: usize, of: usize) {
+    eprint!("\r{number} of {of}");
 }
 
 fn cases(seeds: u64, asked: &[String]) -> Vec<Case> {

@@ -5,17 +5,14 @@ use std::path::{Path, PathBuf};
 
 use larkfield_pilot::{ScriptedPilot, Tape, TimedMessage};
 use larkfield_recording::{EventKind, FlightStage};
-use larkfield_rehearsal::{Inputs, Ready};
+use larkfield_rehearsal::{Inputs, Ready, ron_files};
 use larkfield_world::{Aircraft, FieldSetup, FieldWorld, TICK_S};
 
 /// Files of the shipped lessons.
 pub fn lessons() -> Vec<PathBuf> {
-    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("../..");
-    let folder = std::fs::read_dir(root.join("assets/lessons")).expect("lessons");
-    let mut files: Vec<PathBuf> = folder
-        .map(|entry| entry.expect("entry").path())
-        .filter(|path| path.extension().is_some_and(|ending| ending == "ron"))
-        .collect();
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../assets/lessons");
+    let mut files = ron_files(&folder);
+    assert!(!files.is_empty(), "no lessons");
     files.sort();
     files
 }
