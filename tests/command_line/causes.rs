@@ -92,7 +92,7 @@ fn a_fault_too_small_to_matter_has_no_effect_and_one_that_matters_what_it_cost()
     let told = larkfield(&["causes", text_of(&folder.path().join("used"))]);
     let said = out(&told);
     assert!(
-        said.contains("No effect that mattered") && said.contains("battery-used"),
+        said.contains("No effect on the outcome") && said.contains("battery-used"),
         "{said}"
     );
 }

@@ -98,8 +98,8 @@ pub struct Diagnosis {
     pub wind_m_s: [f64; 2],
     /// Seconds of flight that were looked at.
     pub looked_at_s: f64,
-    /// The flight did not pass; whatever was found in one that did had no effect
-    /// that mattered.
+    /// The flight did not pass; whatever was found in one that did had no effect on
+    /// that, though it may have cost points.
     pub went_wrong: bool,
 }
 

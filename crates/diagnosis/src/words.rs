@@ -120,7 +120,7 @@ impl Diagnosis {
         let mut words = if self.went_wrong {
             String::new()
         } else {
-            "No effect that mattered: the flight passed. ".to_owned()
+            "No effect on the outcome: the flight passed all the same. ".to_owned()
         };
         let _ = write!(words, "Likeliest: {}.", first.name());
         for (number, answer) in self.each_answer().enumerate() {
