@@ -26,16 +26,18 @@ use crate::strip_flow::Meeting;
 /// travel (the first, slow part of Wagner's function, one pole).
 const LAG_CHORDS: f64 = 1.0;
 
-/// What is taken out of the difference to either neighbour, for the square of a
-/// strip's own gain `g` in a tick, and at most. In an endless row of equal strips
-/// that are in turn too strong and too weak, legs induce pi / 2 of what one
+/// What is taken out of the difference to either neighbour, for the fourth power
+/// of a strip's own gain `g` in a tick, and at most. In an endless row of equal
+/// strips that are in turn too strong and too weak, legs induce pi / 2 of what one
 /// strip's own do. What is left of that, `pi / 2 g (1 - 4 evened)`, would swing up
-/// from 2 on; up to g = 9 it stays below 1.
-const EVENED_PER_SQUARE: f64 = 0.1;
+/// from 2 on; up to g = 9 it stays below 1.3. A lower power would take part in
+/// ticks in which nothing can swing up, and flights would hang on the tick.
+const EVENED_PER_FOURTH: f64 = 0.06;
 const MOST_EVENED: f64 = 0.234;
-/// Square of the travel in a tick, in lags, at which the lag is half implicit.
-/// Travel in a tick of a flight is about a tenth.
-const LONG_TRAVEL_SQUARE: f64 = 0.25;
+/// Fourth power of the travel in a tick, in lags, at which the lag is half
+/// implicit. Travel in a tick of a flight is about a tenth; by that power hardly
+/// anything of it is.
+const LONG_TRAVEL_FOURTH: f64 = 0.25;
 /// Sixth power of a strip's own gain in a tick from which on it is implicit too.
 /// No tick of a flight is so long; the steps to a settled state are.
 const LONG_SIXTH: f64 = 729.0;
@@ -69,11 +71,13 @@ impl<P: Processor> Change<P> {
         let target = 0.5 * speed * chord_m * f * c.lift_attached;
         let gamma = state.circulation_m2_s.on(p);
         let own = travel * (f * own_gain);
-        let square = own * own;
-        let sixth = square * square * square;
-        let slow = 1.0 + travel;
-        let long = travel * travel;
-        let any = LONG_TRAVEL_SQUARE + long;
+        let own_square = own * own;
+        let own_fourth = own_square * own_square;
+        let sixth = own_fourth * own_square;
+        let travel_square = travel * travel;
+        let long = travel_square * travel_square;
+        let any = LONG_TRAVEL_FOURTH + long;
+        let slow = any + travel * long;
         let loop_slow = (any + travel * (1.0 + f * smooth_gain) * long) * (LONG_SIXTH + sixth)
             + own * (sixth * any);
         // Two divisions in one.
@@ -85,11 +89,11 @@ impl<P: Processor> Change<P> {
             * c.normal_separated
             * meeting.free_cosine.at_least(0.0);
         let shed = state.shed_m2_s.on(p);
-        let shed = shed + (shed_target - shed) * (per_both * loop_slow);
+        let shed = shed + (shed_target - shed) * (per_both * loop_slow * any);
         state.shed_m2_s = block.keep(p, lost, shed).lanes();
         Self {
             m2_s: (target - gamma) * (per_both * slow * (any * (LONG_SIXTH + sixth))),
-            evened: (EVENED_PER_SQUARE * square).at_most(MOST_EVENED),
+            evened: (EVENED_PER_FOURTH * own_fourth).at_most(MOST_EVENED),
         }
     }
 }

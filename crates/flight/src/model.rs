@@ -12,7 +12,6 @@ use crate::airborne::Airborne;
 use crate::flow::{Flow, down_in_body};
 use crate::inertia::InverseInertia;
 use crate::power::{PowerInputs, PowerModel, PowerState};
-use crate::servo;
 use crate::state::{
     Acceleration, BlockState, CarriedMotion, Controls, Deflection, FlightState, LocalWind,
     LostParts, StepReport, SurfaceState, Surroundings, Works,
@@ -301,6 +300,10 @@ impl FlightModel {
         flow: &Flow,
         dt_s: f64,
     ) -> (AirLoads, Driven) {
+        let moved = state.surfaces.iter_mut().zip(&mut state.deflections);
+        for (surface, (moved, met)) in self.airframe.controls.iter().zip(moved) {
+            met.lead(surface, moved, controls, dt_s);
+        }
         let turns = !state.lost.propeller;
         let (mut driven, mut slipstream) = (Driven::default(), None);
         if let Some(model) = &self.power {
@@ -316,7 +319,6 @@ impl FlightModel {
                 slipstream = Some(output.slipstream);
             }
         }
-        Deflection::renew(&mut state.deflections, &state.surfaces);
         let conditions = Conditions {
             density_kg_m3: self.air.density_kg_m3,
             viscosity_pa_s: self.air.viscosity_pa_s,
@@ -327,11 +329,6 @@ impl FlightModel {
             dt_s,
         };
         let loads = self.airborne.step(&conditions, &mut state.blocks);
-        // Last: the loads are those of the start of the tick, and so are the
-        // surfaces that make them.
-        for (surface, moved) in self.airframe.controls.iter().zip(&mut state.surfaces) {
-            servo::step(surface, moved, controls, dt_s);
-        }
         (loads, driven)
     }
 

@@ -1,10 +1,12 @@
 //! What changes in flight, what acts on it, and what a step reports.
 
 use glam::{DQuat, DVec3};
+use larkfield_airframe::ControlSurface;
 
 use crate::lanes::{Lanes, WIDTH};
 use crate::power::PowerState;
 use crate::section::followed_rad;
+use crate::servo;
 
 /// Everything about one aeroplane that changes from tick to tick. Cloning it
 /// and stepping the clone gives the same bytes as stepping the original.
@@ -105,30 +107,71 @@ pub struct SurfaceState {
     pub stopped: bool,
 }
 
-/// Deflection of a surface and how much of it the flow follows.
+/// Deflection of a surface as a tick meets it, and how much of it the flow
+/// follows.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub(crate) struct Deflection {
     pub asked_rad: f64,
     /// [`followed_rad`] of it.
     pub followed_rad: f64,
+    /// Where the surface was left, and its mean over the last half tick before
+    /// that.
+    left_rad: f64,
+    lately_rad: f64,
 }
 
 impl Deflection {
     pub fn of(surface: &SurfaceState) -> Self {
+        let rad = surface.deflection_rad;
         Self {
-            asked_rad: surface.deflection_rad,
-            followed_rad: followed_rad(surface.deflection_rad),
+            asked_rad: rad,
+            followed_rad: followed_rad(rad),
+            left_rad: rad,
+            lately_rad: rad,
         }
     }
 
-    /// Takes note of surfaces that moved. Most rest most of the time, and the
-    /// roots in [`followed_rad`] would keep everything else waiting.
+    /// Takes surfaces where they are.
     pub fn renew(all: &mut [Self], surfaces: &[SurfaceState]) {
         for (deflection, surface) in all.iter_mut().zip(surfaces) {
-            if deflection.asked_rad != surface.deflection_rad {
-                *deflection = Self::of(surface);
-            }
+            deflection.put(surface.deflection_rad);
+            deflection.ask(surface.deflection_rad);
         }
+    }
+
+    /// Whatever moved it from where it was left, it was not its servo.
+    fn put(&mut self, rad: f64) {
+        if self.left_rad != rad {
+            (self.left_rad, self.lately_rad) = (rad, rad);
+        }
+    }
+
+    /// Most surfaces rest most of the time, and the roots in [`followed_rad`]
+    /// would keep everything else waiting.
+    fn ask(&mut self, rad: f64) {
+        if self.asked_rad != rad {
+            self.asked_rad = rad;
+            self.followed_rad = followed_rad(rad);
+        }
+    }
+
+    /// Moves a surface on by a tick. What the tick is to meet is the mean of half
+    /// a tick before its start and half a tick after it: servos start and stop
+    /// between ticks, and a look at the start alone would see each of these up to
+    /// a tick late.
+    pub fn lead(
+        &mut self,
+        surface: &ControlSurface,
+        state: &mut SurfaceState,
+        controls: &Controls,
+        dt_s: f64,
+    ) {
+        self.put(state.deflection_rad);
+        let travel = servo::travel(surface, state, controls, dt_s);
+        let (first_rad, all_rad) = (travel.mean_rad(0.5 * dt_s), travel.mean_rad(dt_s));
+        self.ask(0.5 * (self.lately_rad + first_rad));
+        self.lately_rad = 2.0 * all_rad - first_rad;
+        self.left_rad = state.deflection_rad;
     }
 }
 

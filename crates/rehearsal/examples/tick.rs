@@ -69,8 +69,8 @@ fn row(lesson: &Path, days: u64) -> Option<String> {
     let seeds: Vec<u64> = (1..=days)
         .filter(|seed| Ready::of(&inputs, *seed).is_ok())
         .collect();
-    let flown = |run: Run<'_>| -> Vec<Outline> {
-        let flights = seeds.iter().map(|seed| run.fly(&inputs, *seed).0);
+    let flown = |run: Run| -> Vec<Outline> {
+        let flights = seeds.iter().map(|seed| run.fly(&inputs, *seed));
         flights.collect()
     };
     let whole = flown(Run::WHOLE);

@@ -3,7 +3,6 @@
 
 use std::path::{Path, PathBuf};
 
-use larkfield_pilot::{ScriptedPilot, Tape, TimedMessage};
 use larkfield_recording::{EventKind, FlightStage};
 use larkfield_rehearsal::{Inputs, Ready, ron_files};
 use larkfield_world::{Aircraft, FieldSetup, FieldWorld, TICK_S};
@@ -21,14 +20,14 @@ pub fn lessons() -> Vec<PathBuf> {
 const FLIES_M: f64 = 1.0;
 /// A flight begun so far aside is another one for whatever is chaotic in it; what
 /// half the tick shifts the same sticks by in five seconds, about.
-pub const NUDGE_M: f64 = 0.02;
+pub const NUDGE_M: f64 = 0.01;
 
 /// What must not depend on the tick.
 #[derive(Debug, Clone, Copy)]
 pub struct Outline {
     /// Greatest height above the ground.
     pub apex_m: f64,
-    /// Where it was at the end, from where it became free; north and east.
+    /// Where it was at the end, from where it first flew; north and east.
     pub end_m: [f64; 2],
     /// It had touched the ground by then.
     pub touched: bool,
@@ -40,33 +39,24 @@ pub struct Outline {
 
 /// How to fly a lesson.
 #[derive(Clone, Copy)]
-pub struct Run<'a> {
-    /// These, not the pilot's own.
-    pub sticks: Option<&'a [TimedMessage]>,
+pub struct Run {
     pub tick_s: f64,
     /// Aside from its place when it becomes free.
     pub aside_m: f64,
-    /// Ends that long after it has become free, or when it touches.
-    pub free_s: f64,
 }
 
-impl Run<'_> {
-    /// By its pilot, from beginning to end.
+impl Run {
+    /// From beginning to end as it is.
     pub const WHOLE: Self = Self {
-        sticks: None,
         tick_s: TICK_S,
         aside_m: 0.0,
-        free_s: f64::INFINITY,
     };
 
-    /// Flies it on the day of a seed.
-    pub fn fly(&self, inputs: &Inputs, seed: u64) -> (Outline, Vec<TimedMessage>) {
-        let mut setup = Ready::of(inputs, seed)
+    /// Its pilot flies it on the day of a seed, until it ends or touches.
+    pub fn fly(&self, inputs: &Inputs, seed: u64) -> Outline {
+        let setup = Ready::of(inputs, seed)
             .unwrap_or_else(|failure| panic!("{:#}", failure.error))
             .setup;
-        if let Some(sticks) = self.sticks {
-            setup.pilot = ScriptedPilot::playback(Tape::of_all(sticks.to_vec()));
-        }
         let mut world = FieldWorld::new(FieldSetup {
             tick_s: self.tick_s,
             ..FieldSetup::default()
@@ -81,8 +71,9 @@ impl Run<'_> {
         };
         let (mut ticks, mut free_ticks) = (0_u32, 0_u32);
         let mut alphas = Vec::new();
-        let (mut from_m, mut last_m) = ([0.0; 2], [0.0; 2]);
-        while !world.all_ended() && f64::from(free_ticks) * self.tick_s < self.free_s {
+        let mut last_m = [0.0; 2];
+        let mut from_m = last_m;
+        while !world.all_ended() && !outline.touched {
             if free_ticks == 1 && self.aside_m > 0.0 {
                 let planes = world.app_mut().world_mut();
                 let mut planes_of = planes.query::<&mut Aircraft>();
@@ -95,12 +86,11 @@ impl Run<'_> {
             let plane = world.aircraft(id).expect("on the field");
             let at_m = [plane.state.position_m.x, plane.state.position_m.y];
             match plane.stage {
-                // A hop on the take-off run is not a flight.
-                FlightStage::Free if free_ticks > 0 || -plane.state.position_m.z > FLIES_M => {
+                FlightStage::Free if free_ticks > 0 || flies(plane) => {
                     if free_ticks == 0 {
                         (from_m, last_m) = (at_m, at_m);
                     }
-                    alphas.push((f64::from(ticks) * self.tick_s, plane.report.alpha_rad));
+                    alphas.push((f64::from(ticks - 1) * self.tick_s, plane.report.alpha_rad));
                     free_ticks += 1;
                     outline.apex_m = outline.apex_m.max(-plane.state.position_m.z);
                     outline.way_m += f64::hypot(at_m[0] - last_m[0], at_m[1] - last_m[1]);
@@ -110,9 +100,6 @@ impl Run<'_> {
             }
             outline.end_m = [at_m[0] - from_m[0], at_m[1] - from_m[1]];
             last_m = at_m;
-            if outline.touched {
-                break;
-            }
         }
         assert!(free_ticks > 0, "it never flew");
         let result = world.take_result(id).expect("flown");
@@ -120,13 +107,19 @@ impl Run<'_> {
         let released = events
             .iter()
             .find(|event| event.kind == EventKind::Released);
-        // A tick reports the flow of its start. Where it ends with the release,
-        // that flow was met in the hand.
-        let from_s = released.map_or(0.0, |event| event.time_s) + 1e-9;
-        let free = alphas.iter().filter(|(end_s, _)| *end_s > from_s);
-        outline.alpha_rad = free
+        // A tick reports the flow of its start. In the one of the release that was
+        // met in the hand.
+        let from_s = released.map_or(0.0, |event| event.time_s);
+        outline.alpha_rad = alphas
+            .iter()
+            .filter(|(start_s, _)| *start_s >= from_s)
             .map(|(_, alpha)| *alpha)
             .fold(f64::NEG_INFINITY, f64::max);
-        (outline, result.controls)
+        outline
     }
+}
+
+/// A hop on the take-off run is not a flight.
+pub fn flies(plane: &Aircraft) -> bool {
+    plane.stage == FlightStage::Free && -plane.state.position_m.z > FLIES_M
 }
