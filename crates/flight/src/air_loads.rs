@@ -12,7 +12,7 @@ use crate::induced::{Induced, Sources};
 use crate::lanes::{Plain, Processor, Wide, Wide3};
 use crate::power::Slipstream;
 use crate::section::{Attachment, SectionCoefficients, moment_share};
-use crate::separation::{Mix, TailWake, spread, wing_stalled};
+use crate::separation::{Mix, TailWake, go_on, spread, wing_stalled};
 use crate::state::{BlockState, Deflection, LostParts};
 use crate::strip_flow::{Meeting, Motion, Viscosity};
 use crate::strips::MOST_STRIPS;
@@ -161,14 +161,15 @@ impl Airborne {
             let now = state[b].attachment.on(p);
             mixes.push(Mix::new(p, block, now, attachment, share));
         }
-        spread::<P, N>(p, &mixes, state);
+        let attached = spread::<P, N>(p, &mixes, state);
 
         let nil = Wide3::all(p, DVec3::ZERO);
         let (mut force, mut moment) = (nil, nil);
         let mut margin = Wide::all(p, f64::MAX);
         let flows = meetings.iter().zip(&sections);
         let mut changes = ArrayVec::<Change<P>, N>::new();
-        for ((block, state), flow) in blocks.iter().zip(state.iter_mut()).zip(flows) {
+        let strips = blocks.iter().zip(state.iter_mut()).zip(&attached);
+        for (((block, state), attached), flow) in strips.zip(flows) {
             let (meeting, section) = flow;
             changes.push(Change::begin(
                 p,
@@ -177,18 +178,23 @@ impl Airborne {
                 lost,
                 meeting,
                 section,
+                *attached,
                 state,
             ));
         }
         let flows = motions.iter().zip(&meetings).zip(&sections);
-        for ((block, state), flow) in blocks.iter().zip(state.iter()).zip(flows) {
+        let strips = blocks.iter().zip(state.iter()).zip(&attached);
+        for (((block, state), attached), flow) in strips.zip(flows) {
             let ((motion, meeting), section) = flow;
-            let loads = block.loads(p, conditions, lost, motion, meeting, section, state);
+            let loads = block.loads(
+                p, conditions, lost, motion, meeting, section, *attached, state,
+            );
             force += loads.force_n;
             moment += loads.moment_n_m;
             margin = margin.min(loads.stall_margin_rad);
         }
         follow(p, blocks, lost, &changes, state);
+        go_on(p, &mixes, &attached, state);
         let margin = margin.least();
         let [stalled_left, stalled_right] = wing_stalled(p, self, state);
         let wash = conditions
@@ -275,6 +281,7 @@ impl StripBlock {
         motion: &Motion<P>,
         meeting: &Meeting<P>,
         c: &SectionCoefficients<Wide<P>>,
+        attached: Wide<P>,
         state: &BlockState,
     ) -> BlockLoads<P> {
         let Motion {
@@ -291,7 +298,7 @@ impl StripBlock {
             ..
         } = *meeting;
         let keep = |number| self.keep(p, lost, number);
-        let f = state.attachment.on(p);
+        let f = attached;
         let apart = 1.0 - f;
         let gamma = state.circulation_m2_s;
 

@@ -60,10 +60,10 @@ impl<P: Processor> Change<P> {
         lost: Option<LostParts>,
         meeting: &Meeting<P>,
         c: &SectionCoefficients<Wide<P>>,
+        f: Wide<P>,
         state: &mut BlockState,
     ) -> Self {
         let (speed, free_speed) = (meeting.speed_m_s, meeting.free_speed_m_s);
-        let f = state.attachment.on(p);
         let apart = 1.0 - f;
         let [chord_m, one_over_chord_m] = block.chord_and_inverse.on(p);
         let [smooth_gain, own_gain] = block.smooth_and_own_gain.on(p);
