@@ -151,6 +151,20 @@ fn the_wind_arrow_flies_with_the_wind() {
 }
 
 #[test]
+fn an_axis_that_counts_has_ticks_at_whole_numbers_only() {
+    let mut chart = line_chart();
+    for (most, values) in [
+        (2.0, vec![0.0, 1.0, 2.0]),
+        (10.0, vec![0.0, 2.0, 4.0, 6.0, 8.0, 10.0]),
+    ] {
+        chart.x = Axis::new("flight", "").from_to(0.0, most).counting();
+        let ticks = chart.frame().x_ticks;
+        assert_eq!(ticks.values, values);
+        assert_eq!(ticks.label(1.0), "1");
+    }
+}
+
+#[test]
 fn ticks_are_one_two_or_five_times_a_power_of_ten() {
     let ticks = Ticks::new(0.0, 10.0, 5);
     assert_eq!(ticks.values, [0.0, 2.0, 4.0, 6.0, 8.0, 10.0]);

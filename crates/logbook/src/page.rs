@@ -133,12 +133,13 @@ fn figures(body: &mut String, lessons: &[LessonProgress]) {
     let rates: Vec<&Readiness> = lessons.iter().map(|lesson| &lesson.ready).collect();
     body.push_str(&rates_chart(&rates).svg());
     body.push_str(
-        "<figcaption>Each upright line holds the rate with 95 %; lessons from left to right:",
+        "<figcaption>Each upright line holds the rate with 95 %. Lessons from left to right: ",
     );
-    for (number, lesson) in lessons.iter().enumerate() {
-        let _ = write!(body, " {} {};", number + 1, escape(&lesson.lesson));
-    }
-    body.push_str("</figcaption></figure>\n");
+    let named = lessons.iter().zip(1..);
+    let named: Vec<String> = named
+        .map(|(lesson, number)| format!("{number} {}", escape(&lesson.lesson)))
+        .collect();
+    let _ = writeln!(body, "{}.</figcaption></figure>", named.join(", "));
 }
 
 fn days(lesson: &LessonProgress) -> String {
@@ -164,7 +165,7 @@ fn points_chart(number: usize, lesson: &LessonProgress) -> Chart {
             points.len(),
             lesson.lately
         ),
-        x: Axis::new("flight", "").holding(1.0).holding(5.0),
+        x: Axis::new("flight", "").holding(1.0).holding(5.0).counting(),
         y: Axis::new("points", "").from_to(0.0, 100.0),
         dots: points
             .iter()
@@ -203,7 +204,9 @@ fn rates_chart(rates: &[&Readiness]) -> Chart {
         title: "Rate of safe attempts".to_owned(),
         description: "For each lesson the range that holds the rate with 95 %, and its mean."
             .to_owned(),
-        x: Axis::new("lesson", "").from_to(0.0, rates.len() as f64 + 1.0),
+        x: Axis::new("lesson", "")
+            .from_to(0.0, rates.len() as f64 + 1.0)
+            .counting(),
         y: Axis::new("safe", "%").from_to(0.0, 100.0),
         series: series.collect(),
         dots: dots.collect(),

@@ -18,6 +18,8 @@ pub struct Axis {
     pub range: Option<[f64; 2]>,
     /// Values that must be on it when its ends are found from the data.
     pub include: Vec<f64>,
+    /// It counts something: no ticks between whole numbers.
+    pub counts: bool,
 }
 
 impl Axis {
@@ -42,6 +44,13 @@ impl Axis {
     #[must_use]
     pub fn holding(mut self, value: f64) -> Self {
         self.include.push(value);
+        self
+    }
+
+    /// The same axis for what comes in whole numbers.
+    #[must_use]
+    pub fn counting(mut self) -> Self {
+        self.counts = true;
         self
     }
 
@@ -242,6 +251,7 @@ impl Chart {
             .chain(self.bars.iter().flat_map(|b| b.from_to))
             .chain(self.x.include.iter().copied());
         let x_values = self.x.range.unwrap_or_else(|| tight_ends(xs));
+        let x_ticks = Ticks::new(x_values[0], x_values[1], 7);
         let seen = |p: &&[f64; 2]| x_values[0] <= p[0] && p[0] <= x_values[1];
         let corridors = || self.corridors.iter().flat_map(|c| &c.points);
         let ys = points()
@@ -265,7 +275,11 @@ impl Chart {
                 values: y_values,
                 places: [self.size[1] - self.bottom(), self.top()],
             },
-            x_ticks: Ticks::new(x_values[0], x_values[1], 7),
+            x_ticks: if self.x.counts {
+                x_ticks.whole(x_values[0], x_values[1])
+            } else {
+                x_ticks
+            },
             y_ticks,
         }
     }

@@ -78,6 +78,20 @@ impl Ticks {
         .over(lo, hi)
     }
 
+    /// The same ticks, none of them between whole numbers.
+    #[must_use]
+    pub(super) fn whole(self, lo: f64, hi: f64) -> Self {
+        if self.step >= 1.0 {
+            return self;
+        }
+        Self {
+            step: 1.0,
+            decimals: 0,
+            ..self
+        }
+        .over(lo, hi)
+    }
+
     /// Ticks with the same step inside other ends.
     #[must_use]
     pub(super) fn over(mut self, lo: f64, hi: f64) -> Self {
