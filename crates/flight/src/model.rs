@@ -338,7 +338,9 @@ impl FlightModel {
     /// the mean of old and new velocity: second order with one look at the
     /// air for each tick, so halving the tick changes little. (Semi-implicit
     /// Euler is as cheap but first order: roll damping of a light plane came
-    /// out 3 % low at 500 Hz in a closed-form estimate.)
+    /// out 3 % low at 500 Hz in a closed-form estimate.) Servos, separation and
+    /// circulation have rules of their own to the same end; they stand where each
+    /// of them moves on.
     pub fn step(
         &self,
         state: &mut FlightState,

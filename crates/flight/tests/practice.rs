@@ -7,8 +7,8 @@
 
 mod support;
 
-use glam::{DQuat, DVec3, EulerRot};
-use larkfield_airframe::Airframe;
+use glam::{DQuat, DVec2, DVec3, EulerRot};
+use larkfield_airframe::{Airframe, Rotation};
 use larkfield_flight::{CarriedMotion, Controls, FlightModel, FlightState, StepReport};
 use larkfield_proof::{Chapter, Checks};
 use support::{AIR, shipped, still_air, thrown};
@@ -208,54 +208,110 @@ fn the_good_trainer_flies_as_trainers_do() {
     checks.finish();
 }
 
-/// Largest roll rate to the left, deg/s, and the shaft's torque, in the second
-/// after a release at launch power with the sticks still.
-fn left_roll(plane: &Airframe) -> (f64, f64) {
-    let model = FlightModel::new(plane, AIR).expect("model");
-    let mut flight = Flight::thrown(&model, 6.0, 10.0, 0.75);
-    let (mut fastest, mut torque_n_m): (f64, f64) = (0.0, 0.0);
-    while flight.time_s < 1.0 {
-        let report = flight.step(&Controls {
-            throttle: 0.75,
-            ..Controls::default()
-        });
-        fastest = fastest.max(-flight.state.rates_rad_s.x.to_degrees());
-        let motor = plane.power.as_ref().map(|p| p.motor).expect("a motor");
-        // First-order motor: torque is current less that without load, over Kv.
-        let current_a = report.current_a / 0.75;
-        let torque = (current_a - motor.no_load_current_a) / motor.speed_constant_rad_s_v;
-        torque_n_m = torque_n_m.max(torque);
-    }
-    (fastest, torque_n_m)
+/// A second after a release at 6 m/s with the sticks still.
+struct Torque {
+    /// Largest roll rate to the left.
+    left_deg_s: f64,
+    /// Largest at the shaft.
+    torque_n_m: f64,
+    power_w: f64,
 }
 
-/// The rule is 20 to 30 deg/s to the left for 0.10 to 0.16 N m.
-fn torque(checks: &mut Checks, plane: &Airframe) {
-    let (as_built, torque_n_m) = left_roll(plane);
-    let mut straight = plane.clone();
-    if let Some(power) = &mut straight.power {
-        power.thrust_direction = DVec3::X;
+impl Torque {
+    fn of(plane: &Airframe, throttle: f64) -> Self {
+        let model = FlightModel::new(plane, AIR).expect("model");
+        let motor = plane.power.as_ref().map(|p| p.motor).expect("a motor");
+        let mut flight = Flight::thrown(&model, 6.0, 10.0, throttle);
+        let mut most = Self {
+            left_deg_s: 0.0,
+            torque_n_m: 0.0,
+            power_w: 0.0,
+        };
+        while flight.time_s < 1.0 {
+            let report = flight.step(&Controls {
+                throttle,
+                ..Controls::default()
+            });
+            let left_deg_s = -flight.state.rates_rad_s.x.to_degrees();
+            most.left_deg_s = most.left_deg_s.max(left_deg_s);
+            // First-order motor: torque is current less that without load, over Kv.
+            let current_a = report.current_a / throttle;
+            let torque_n_m = (current_a - motor.no_load_current_a) / motor.speed_constant_rad_s_v;
+            most.torque_n_m = most.torque_n_m.max(torque_n_m);
+            most.power_w = most.power_w.max(torque_n_m * report.propeller_rad_s);
+        }
+        most
     }
-    let (uncorrected, _) = left_roll(&straight);
-    checks.between(
-        "motor straight: roll to the left for a newton metre, deg/s",
-        uncorrected / torque_n_m,
-        20.0 / 0.16,
-        30.0 / 0.10,
+}
+
+/// The rule is 20 to 30 deg/s to the left with 80 to 150 W at the shaft.
+fn torque(checks: &mut Checks, plane: &Airframe) {
+    let as_built = Torque::of(plane, 0.75);
+    let mut straight = plane.clone();
+    let power = straight.power.as_mut().expect("a motor");
+    power.thrust_direction = DVec3::X;
+    let uncorrected = Torque::of(&straight, 0.75);
+    // As strong as the rule has it: a propeller of 9 x 6 in, another cell.
+    let mut strong = straight.clone();
+    let power = strong.power.as_mut().expect("a motor");
+    power.battery.cells = 3;
+    power.propeller.diameter_m = 0.0254 * 9.0;
+    let strong = Torque::of(&strong, 0.75);
+    let motor = "motor straight, 3 cells and 9 x 6 in, three quarters";
+    let what = format!("{motor}: power at the shaft, W");
+    checks.between(&what, strong.power_w, 80.0, 150.0);
+    let too_much = "Nearly all of the torque comes back at once from the swirl of the slipstream at \
+                    wing and tail: see the share of it below.";
+    checks.known_miss(
+        &format!("{motor}: roll to the left, deg/s"),
+        strong.left_deg_s,
+        25.0,
+        5.0,
+        too_much,
     );
     checks.known_miss(
         "as built at launch power: roll to the left, deg/s",
-        as_built,
+        as_built.left_deg_s,
         25.0,
         5.0,
         &format!(
-            "The rule is for 80 to 150 W at the shaft, 0.10 to 0.16 N m. At launch power this \
-             motor turns its propeller with {torque_n_m:.3} N m, for which the rule leaves {:.0} \
-             deg/s; with its motor straight the plane rolls left at {uncorrected:.1} deg/s, and the \
-             right thrust it is built with takes that away.",
-            25.0 / 0.13 * torque_n_m
+            "At launch power this motor gives {:.0} W and {:.3} N m, for which the rule leaves \
+             {:.0} deg/s. With its motor straight the plane rolls left at {:.1} deg/s, and that only \
+             once it has yawed. {too_much}",
+            as_built.power_w,
+            as_built.torque_n_m,
+            25.0 / 0.13 * as_built.torque_n_m,
+            uncorrected.left_deg_s
         ),
     );
+    checks.source("angular momentum is conserved: closed form");
+    checks.known_miss(
+        "share of the shaft's torque that wing and tail take back out of the swirl",
+        swirl_share(plane),
+        0.5,
+        0.5,
+        "No more than all of it is there to be taken. The strips are as wide as the jet: of the \
+         lift that a piece of wing in a jet no wider than its chord loses round its ends they see \
+         too little, and the tail meets the swirl as if there were no wing before it.",
+    );
+}
+
+/// Rolling moment of the air that changes sides with the sense of the propeller,
+/// over its torque; level flight at 9 m/s.
+fn swirl_share(plane: &Airframe) -> f64 {
+    let moments_n_m = |rotation| {
+        let mut plane = plane.clone();
+        let power = plane.power.as_mut().expect("a motor");
+        power.propeller.rotation = rotation;
+        let model = FlightModel::new(&plane, AIR).expect("model");
+        let mut state = model.state_at_rest();
+        state.position_m.z = -50.0;
+        state.velocity_m_s = DVec3::new(9.0, 0.0, 0.3);
+        let loads = model.settled_loads(&mut state, 0.75, &still_air());
+        DVec2::new(loads.air_moment_n_m.x, loads.propeller_moment_n_m.x)
+    };
+    let both = moments_n_m(Rotation::Clockwise) - moments_n_m(Rotation::Anticlockwise);
+    -both.x / both.y
 }
 
 /// What a launch, its apex and its touch-down come to, hands off: two seconds
