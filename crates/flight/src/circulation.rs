@@ -53,6 +53,10 @@ pub(crate) struct Change<P: Processor> {
 impl<P: Processor> Change<P> {
     /// Moves the shed circulation on and says how the attached one is to change.
     #[inline(always)]
+    #[allow(
+        clippy::too_many_arguments,
+        reason = "one for what each stage before has found"
+    )]
     pub fn begin(
         p: P,
         block: &StripBlock,
