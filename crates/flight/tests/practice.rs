@@ -260,7 +260,7 @@ fn torque(checks: &mut Checks, plane: &Airframe) {
     let motor = "motor straight, 3 cells and 9 x 6 in, three quarters";
     let what = format!("{motor}: power at the shaft, W");
     checks.between(&what, strong.power_w, 80.0, 150.0);
-    let too_much = "Nearly all of the torque comes back at once from the swirl of the slipstream at \
+    let too_much = "More than all of the torque comes back at once from the swirl of the slipstream at \
                     wing and tail: see the share of it below.";
     checks.known_miss(
         &format!("{motor}: roll to the left, deg/s"),

@@ -178,9 +178,9 @@ fn anew(checks: &mut Checks, flown: &[Flown]) {
             &format!(
                 "A pilot who looks and answers makes a new flight of any small difference. At \
                  the same tick, begun {:.0} mm to the side, {by_nudge} of {all} stay within 1 %, \
-                 and begun a thousandth of a millimetre to the side {by_hair}: no tick is short \
-                 enough. With the same sticks the tick changes next to nothing; for the mean of 200 \
-                 days see crates/rehearsal/TICK.md.",
+                 and begun a thousandth of a millimetre to the side {by_hair}. With the same sticks \
+                 the tick changes next to nothing; for the mean of 200 days see \
+                 crates/rehearsal/TICK.md.",
                 NUDGE_M * 1e3
             ),
         );
