@@ -154,8 +154,8 @@ mod tests {
     fn elevator(play_rad: f64) -> (ControlSurface, SurfaceState) {
         let airframe = model("marram", 1.0).airframe().clone();
         let is_elevator = |surface: &&ControlSurface| surface.mix.pitch != 0.0;
-        let mut surface = airframe.controls.iter().find(is_elevator).cloned();
-        let mut surface = surface.take().expect("an elevator");
+        let elevator = airframe.controls.iter().find(is_elevator);
+        let mut surface = elevator.cloned().expect("an elevator");
         surface.neutral_rad = 0.0;
         surface.travel_positive_rad = 10.0 * WAY_RAD;
         surface.travel_negative_rad = 10.0 * WAY_RAD;
