@@ -281,7 +281,7 @@ impl StripBlock {
         motion: &Motion<P>,
         meeting: &Meeting<P>,
         c: &SectionCoefficients<Wide<P>>,
-        attached: Wide<P>,
+        f: Wide<P>,
         state: &BlockState,
     ) -> BlockLoads<P> {
         let Motion {
@@ -298,7 +298,6 @@ impl StripBlock {
             ..
         } = *meeting;
         let keep = |number| self.keep(p, lost, number);
-        let f = attached;
         let apart = 1.0 - f;
         let gamma = state.circulation_m2_s;
 

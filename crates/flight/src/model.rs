@@ -12,6 +12,7 @@ use crate::airborne::Airborne;
 use crate::flow::{Flow, down_in_body};
 use crate::inertia::InverseInertia;
 use crate::power::{PowerInputs, PowerModel, PowerState};
+use crate::servo;
 use crate::state::{
     Acceleration, BlockState, CarriedMotion, Controls, Deflection, FlightState, LocalWind,
     LostParts, StepReport, SurfaceState, Surroundings, Works,
@@ -300,9 +301,13 @@ impl FlightModel {
         flow: &Flow,
         dt_s: f64,
     ) -> (AirLoads, Driven) {
+        // First: nothing before the strips waits for it, so that the processor does it
+        // beside the power train.
         let moved = state.surfaces.iter_mut().zip(&mut state.deflections);
         for (surface, (moved, met)) in self.airframe.controls.iter().zip(moved) {
-            met.lead(surface, moved, controls, dt_s);
+            let from_rad = moved.deflection_rad;
+            let travel = servo::travel(surface, moved, controls, dt_s);
+            met.lead(from_rad, travel.halves_rad(dt_s), moved.deflection_rad);
         }
         let turns = !state.lost.propeller;
         let (mut driven, mut slipstream) = (Driven::default(), None);

@@ -117,8 +117,14 @@ impl Travel {
         }
     }
 
+    /// Mean deflection over either half of the tick.
+    pub fn halves_rad(&self, dt_s: f64) -> [f64; 2] {
+        let first_rad = self.mean_rad(0.5 * dt_s);
+        [first_rad, 2.0 * self.mean_rad(dt_s) - first_rad]
+    }
+
     /// Mean deflection of the time from 0 to `until_s`.
-    pub fn mean_rad(&self, until_s: f64) -> f64 {
+    fn mean_rad(&self, until_s: f64) -> f64 {
         let moves_s = self.ends_s - self.begins_s;
         if self.by_rad == 0.0 || !(until_s > 0.0) {
             return self.from_rad;
@@ -201,7 +207,9 @@ mod tests {
             let mut sum = 0.0;
             let ticks = 20;
             for _ in 0..ticks {
-                met.lead(&surface, &mut state, &COMMAND, tick_s);
+                let from_rad = state.deflection_rad;
+                let travel = travel(&surface, &mut state, &COMMAND, tick_s);
+                met.lead(from_rad, travel.halves_rad(tick_s), state.deflection_rad);
                 sum += met.asked_rad * tick_s;
             }
             let until_s = (f64::from(ticks) - 0.5) * tick_s;

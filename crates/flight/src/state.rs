@@ -1,12 +1,10 @@
 //! What changes in flight, what acts on it, and what a step reports.
 
 use glam::{DQuat, DVec3};
-use larkfield_airframe::ControlSurface;
 
 use crate::lanes::{Lanes, WIDTH};
 use crate::power::PowerState;
 use crate::section::followed_rad;
-use crate::servo;
 
 /// Everything about one aeroplane that changes from tick to tick. Cloning it
 /// and stepping the clone gives the same bytes as stepping the original.
@@ -155,23 +153,17 @@ impl Deflection {
         }
     }
 
-    /// Moves a surface on by a tick. What the tick is to meet is the mean of half
-    /// a tick before its start and half a tick after it: servos start and stop
-    /// between ticks, and a look at the start alone would see each of these up to
-    /// a tick late.
-    pub fn lead(
-        &mut self,
-        surface: &ControlSurface,
-        state: &mut SurfaceState,
-        controls: &Controls,
-        dt_s: f64,
-    ) {
-        self.put(state.deflection_rad);
-        let travel = servo::travel(surface, state, controls, dt_s);
-        let (first_rad, all_rad) = (travel.mean_rad(0.5 * dt_s), travel.mean_rad(dt_s));
+    /// Goes along with a surface that its servo moves in a tick: from where, its mean
+    /// over either half of the tick, and where it is left. What the tick is to meet
+    /// is the mean of half a tick before its start and half a tick after it: servos
+    /// start and stop between ticks, and a look at the start alone would see each of
+    /// these up to a tick late.
+    pub fn lead(&mut self, from_rad: f64, halves_rad: [f64; 2], left_rad: f64) {
+        self.put(from_rad);
+        let [first_rad, second_rad] = halves_rad;
         self.ask(0.5 * (self.lately_rad + first_rad));
-        self.lately_rad = 2.0 * all_rad - first_rad;
-        self.left_rad = state.deflection_rad;
+        self.lately_rad = second_rad;
+        self.left_rad = left_rad;
     }
 }
 

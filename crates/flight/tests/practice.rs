@@ -208,7 +208,8 @@ fn the_good_trainer_flies_as_trainers_do() {
     checks.finish();
 }
 
-/// A second after a release at 6 m/s with the sticks still.
+/// A second after a release at 6 m/s and three quarters throttle with the sticks
+/// still.
 struct Torque {
     /// Largest roll rate to the left.
     left_deg_s: f64,
@@ -218,7 +219,8 @@ struct Torque {
 }
 
 impl Torque {
-    fn of(plane: &Airframe, throttle: f64) -> Self {
+    fn of(plane: &Airframe) -> Self {
+        let throttle = 0.75;
         let model = FlightModel::new(plane, AIR).expect("model");
         let motor = plane.power.as_ref().map(|p| p.motor).expect("a motor");
         let mut flight = Flight::thrown(&model, 6.0, 10.0, throttle);
@@ -246,17 +248,17 @@ impl Torque {
 
 /// The rule is 20 to 30 deg/s to the left with 80 to 150 W at the shaft.
 fn torque(checks: &mut Checks, plane: &Airframe) {
-    let as_built = Torque::of(plane, 0.75);
+    let as_built = Torque::of(plane);
     let mut straight = plane.clone();
     let power = straight.power.as_mut().expect("a motor");
     power.thrust_direction = DVec3::X;
-    let uncorrected = Torque::of(&straight, 0.75);
+    let uncorrected = Torque::of(&straight);
     // As strong as the rule has it: a propeller of 9 x 6 in, another cell.
     let mut strong = straight.clone();
     let power = strong.power.as_mut().expect("a motor");
     power.battery.cells = 3;
     power.propeller.diameter_m = 0.0254 * 9.0;
-    let strong = Torque::of(&strong, 0.75);
+    let strong = Torque::of(&strong);
     let motor = "motor straight, 3 cells and 9 x 6 in, three quarters";
     let what = format!("{motor}: power at the shaft, W");
     checks.between(&what, strong.power_w, 80.0, 150.0);

@@ -75,11 +75,7 @@ impl Run {
         let mut from_m = last_m;
         while !world.all_ended() && !outline.touched {
             if free_ticks == 1 && self.aside_m > 0.0 {
-                let planes = world.app_mut().world_mut();
-                let mut planes_of = planes.query::<&mut Aircraft>();
-                for mut plane in planes_of.iter_mut(planes) {
-                    plane.state.position_m.y += self.aside_m;
-                }
+                change(&mut world, |plane| plane.state.position_m.y += self.aside_m);
             }
             world.step(1);
             ticks += 1;
@@ -122,4 +118,13 @@ impl Run {
 /// A hop on the take-off run is not a flight.
 pub fn flies(plane: &Aircraft) -> bool {
     plane.stage == FlightStage::Free && -plane.state.position_m.z > FLIES_M
+}
+
+/// Puts the only plane of a world somewhere else.
+pub fn change(world: &mut FieldWorld, how: impl Fn(&mut Aircraft)) {
+    let planes = world.app_mut().world_mut();
+    let mut planes_of = planes.query::<&mut Aircraft>();
+    for mut plane in planes_of.iter_mut(planes) {
+        how(&mut plane);
+    }
 }

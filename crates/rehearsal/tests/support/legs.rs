@@ -8,9 +8,9 @@ use larkfield_flight::FlightState;
 use larkfield_pilot::{ScriptedPilot, Tape};
 use larkfield_recording::FlightStage;
 use larkfield_rehearsal::{Inputs, Ready};
-use larkfield_world::{Aircraft, FieldSetup, FieldWorld, FlightId, FlightSetup, TICK_S};
+use larkfield_world::{FieldSetup, FieldWorld, FlightId, FlightSetup, TICK_S};
 
-use crate::at_tick::flies;
+use crate::at_tick::{change, flies};
 
 /// Ticks of the lesson to a leg: five seconds.
 const LEG_TICKS: usize = 2500;
@@ -143,6 +143,14 @@ impl Legs {
         pair.fly(&lesson, &mut world, id);
         pair.legs
     }
+
+    /// One more tick in the air of the lesson, 0, or of the other, 1.
+    fn take(&mut self, which: usize, moment: &Moment) {
+        let apex_m = &mut self.apex_m[which];
+        *apex_m = apex_m.max(-moment.position_m[2]);
+        let alpha_rad = &mut self.alpha_rad[which];
+        *alpha_rad = alpha_rad.max(moment.alpha_rad);
+    }
 }
 
 impl Pair {
@@ -184,11 +192,7 @@ impl Pair {
             {
                 self.legs.apart = self.legs.apart.max(self.share(apart_m(whole, &half)));
                 (self.way_m, self.ticks) = (0.0, 0);
-                let planes = world.app_mut().world_mut();
-                let mut planes_of = planes.query::<&mut Aircraft>();
-                for mut plane in planes_of.iter_mut(planes) {
-                    plane.state = state.clone();
-                }
+                change(world, |plane| plane.state = state.clone());
             }
         }
     }
@@ -196,15 +200,5 @@ impl Pair {
     /// Of the way in the time of a leg.
     fn share(&self, apart_m: f64) -> f64 {
         apart_m * self.ticks as f64 / (self.way_m * LEG_TICKS as f64)
-    }
-}
-
-impl Legs {
-    /// One more tick in the air of the lesson, 0, or of the other, 1.
-    fn take(&mut self, which: usize, moment: &Moment) {
-        let apex_m = &mut self.apex_m[which];
-        *apex_m = apex_m.max(-moment.position_m[2]);
-        let alpha_rad = &mut self.alpha_rad[which];
-        *alpha_rad = alpha_rad.max(moment.alpha_rad);
     }
 }
