@@ -123,7 +123,7 @@ pub(crate) static FAULTS: [Fault; 10] = [
             [50.0, 3000.0],
         )),
         what: "The plane seems this much higher than it is, so that it is levelled too late.",
-        shows: "It sinks at more than 1.5 m/s when it touches.",
+        shows: "It touches sinking as fast as it came down, at 1.5 m/s or more where that is steep.",
         bench: "Practise landings, and watch the shadow come to meet the plane.",
         remedy: "Level off about knee-high, and hold it off.",
         change: |scene, size_m| {

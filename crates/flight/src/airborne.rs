@@ -8,10 +8,11 @@ use larkfield_airframe::Airframe;
 use crate::fuselage::Fuselage;
 use crate::influence::{GroundTables, Influence};
 use crate::lanes::{Lanes, PairLanes, PairLanes3, WIDTH};
-use crate::power::{SlipstreamBlock, SlipstreamPlace};
+use crate::power::SlipstreamBlock;
 use crate::section::{FlapTheory, SectionModel, SheetBlock};
 use crate::servo::realised_effect;
 use crate::strips::{Flap, Group, Slots, Strip, cut};
+use crate::swirl::{self, Disk};
 
 /// Strips farther than this from the shaft line never feel the slipstream.
 const JET_REACH_RADII: f64 = 3.0;
@@ -176,13 +177,15 @@ impl Airborne {
                 }
             })
             .collect();
+        let disk = Disk::of(airframe, cg_m);
         let blocks = Blocks {
             airframe,
-            cg_m,
             strips: &strips,
             slots: &slots,
             surfaces: &surfaces,
             layout: &layout,
+            swirl_share: disk.map(|disk| swirl::met(&disk, &strips, &surfaces)),
+            disk,
         }
         .build();
         Self {
@@ -231,11 +234,13 @@ impl Airborne {
 /// Everything from which blocks are made.
 struct Blocks<'a> {
     airframe: &'a Airframe,
-    cg_m: DVec3,
     strips: &'a [Strip],
     slots: &'a Slots,
     surfaces: &'a [SurfaceStrips],
     layout: &'a Layout,
+    disk: Option<Disk>,
+    /// See [`swirl::met`].
+    swirl_share: Option<Vec<f64>>,
 }
 
 impl Blocks<'_> {
@@ -350,22 +355,16 @@ impl Blocks<'_> {
     }
 
     fn set_wash(&self, block: &mut StripBlock, lane: usize, p: &Strip) {
-        let Some(power) = &self.airframe.power else {
+        let (Some(disk), Some(swirl_share)) = (&self.disk, &self.swirl_share) else {
             return;
         };
-        let hub_m = power.hub_m - self.cg_m;
-        let radius_m = 0.5 * power.propeller.diameter_m;
-        let from_hub = p.three_quarter_m - hub_m;
-        let aside_m = from_hub.reject_from(power.thrust_direction).length();
+        let from_hub = p.three_quarter_m - disk.hub_m;
+        let aside_m = from_hub.reject_from(disk.direction).length();
         // No jet ever drifts that far: spare the look each tick.
-        if aside_m < JET_REACH_RADII * radius_m + 0.5 * p.width_m {
-            let place = SlipstreamPlace::new(
-                hub_m,
-                power.thrust_direction,
-                radius_m,
-                p.three_quarter_m,
-                0.5 * p.width_m,
-            );
+        if aside_m < JET_REACH_RADII * disk.radius_m + 0.5 * p.width_m {
+            let place = disk
+                .place(p.three_quarter_m, 0.5 * p.width_m)
+                .with_swirl_share(swirl_share[p.surface]);
             block.wash.set(lane, &place);
             block.in_wash = true;
         }

@@ -130,7 +130,13 @@ fn effects_on(blocks: Range<usize>, strips: &[Strip], slots: &Slots) -> Vec<Effe
 /// Downwash at a strip's own three-quarter chord for unit circulation, the
 /// two-dimensional part left out.
 pub(crate) fn own_legs(strip: &Strip) -> f64 {
-    -effect_of(strip, strip, true).0
+    -ahead(strip, strip, true)
+}
+
+/// Normal velocity at the three-quarter chord of `target` for unit circulation, the
+/// two-dimensional part left out where it is the source's `own`.
+pub(crate) fn ahead(source: &Strip, target: &Strip, own: bool) -> f64 {
+    effect_of(source, target, own).0
 }
 
 /// Normal velocities at the three-quarter and the quarter chord of `target`.

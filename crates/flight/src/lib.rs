@@ -30,6 +30,7 @@ mod shipped;
 mod state;
 mod strip_flow;
 mod strips;
+mod swirl;
 
 pub use inertia::InverseInertia;
 pub use model::{AirProperties, FlightModel, FlightModelError, Loads};

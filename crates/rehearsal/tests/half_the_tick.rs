@@ -124,26 +124,10 @@ fn same_sticks(checks: &mut Checks, flown: &[Flown]) {
             let what = format!("{name}: apart where they touch, % of the way in 5 s");
             checks.near(&what, 100.0 * apart, 0.0, 100.0 * SHARE);
         }
-        if !is_crosswind(&name) {
-            let [alpha_deg, half_deg] = legs.alpha_rad.map(f64::to_degrees);
-            let what = format!("{name}: largest angle of attack, deg");
-            checks.share(&what, half_deg, alpha_deg, SHARE);
-        }
+        let [alpha_deg, half_deg] = legs.alpha_rad.map(f64::to_degrees);
+        let what = format!("{name}: largest angle of attack, deg");
+        checks.share(&what, half_deg, alpha_deg, SHARE);
     }
-    let crosswind = flown.iter().filter(|one| is_crosswind(&one.name));
-    checks.known_miss(
-        "approaches across the wind, same sticks: worst change of the largest angle of attack, %",
-        crosswind
-            .map(|one| 100.0 * change(one.legs.alpha_rad))
-            .fold(0.0, f64::max),
-        0.0,
-        100.0 * SHARE,
-        "They skim the ground while the stick comes back. In the last tenth of a second the angle          grows by degrees, and which of them is the last depends on a few millimetres of height.",
-    );
-}
-
-fn is_crosswind(name: &str) -> bool {
-    name.starts_with("approach_crosswind")
 }
 
 /// The pilot flies the lesson anew. Amplified by a minute of decisions, any small

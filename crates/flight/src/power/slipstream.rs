@@ -90,6 +90,13 @@ impl SlipstreamPlace {
             swirl: t * t * (3.0 - 2.0 * t),
         }
     }
+
+    /// The same place where only a share of the swirl is met.
+    #[must_use]
+    pub fn with_swirl_share(mut self, share: f64) -> Self {
+        self.swirl *= share;
+        self
+    }
 }
 
 /// Growth of the induced speed beyond its value at the disk, -1 far ahead, 0
@@ -179,6 +186,12 @@ impl Slipstream {
 
     fn behind_m(&self, point_m: DVec3) -> f64 {
         (self.hub_m - point_m).dot(self.direction)
+    }
+
+    /// Middle of the jet at a distance behind the disk (negative: ahead).
+    #[must_use]
+    pub fn axis_m(&self, behind_m: f64) -> DVec3 {
+        self.hub_m - self.direction * behind_m + self.drift_m_m * behind_m.max(0.0)
     }
 
     /// Jet radius at a distance behind the disk (negative: ahead), m.

@@ -4,6 +4,7 @@
 use std::path::Path;
 use std::sync::Arc;
 
+use larkfield_airframe::Airframe;
 use larkfield_flight::{AirProperties, FlightModel};
 use larkfield_lesson::{Conditions, Field, Lesson, Referee};
 use larkfield_pilot::{
@@ -24,15 +25,23 @@ pub fn trainer_in(density_kg_m3: f64) -> Arc<FlightModel> {
 
 /// A shipped plane in air of some density.
 pub fn shipped(name: &str, density_kg_m3: f64) -> Arc<FlightModel> {
+    in_air(&airframe(name), density_kg_m3)
+}
+
+/// As its file has it.
+pub fn airframe(name: &str) -> Airframe {
     let file = Path::new(env!("CARGO_MANIFEST_DIR"))
         .join("../../shared/airframes")
         .join(format!("{name}.ron"));
-    let airframe = larkfield_files::airframe::load_airframe(&file).unwrap();
+    larkfield_files::airframe::load_airframe(&file).unwrap()
+}
+
+pub fn in_air(airframe: &Airframe, density_kg_m3: f64) -> Arc<FlightModel> {
     let air = AirProperties {
         density_kg_m3,
         viscosity_pa_s: 1.79e-5,
     };
-    Arc::new(FlightModel::new(&airframe, air).unwrap())
+    Arc::new(FlightModel::new(airframe, air).unwrap())
 }
 
 pub fn calm() -> Arc<Wind> {
