@@ -11,7 +11,9 @@ const STILL_FOR_S: f64 = 0.29;
 const OVER_S: f64 = 0.09;
 /// Less of a flight with its sticks still says nothing.
 const LEAST_S: f64 = 1.0;
-/// Steeper banks and larger angles of attack shake a wing by themselves.
+/// Steeper banks and paths, and larger angles of attack, shake a wing by themselves:
+/// a plane that swings through level in a roll or pulls out of a dive flies on its
+/// own lift, not on the air's.
 const LEVEL_RAD: f64 = 0.6;
 const UNSTALLED_RAD: f64 = 0.25;
 /// A metre a second and second up and down comes with this much roll, rad/s2,
@@ -61,7 +63,9 @@ impl Hands {
                 .take_while(|m| now.time_s - m.time_s < STILL_FOR_S);
             if !flies_level(now)
                 || now.lasts_s == 0.0
-                || !since.clone().all(|m| m.lasts_s > 0.0 && is_as(m, now))
+                || !since
+                    .clone()
+                    .all(|m| m.lasts_s > 0.0 && is_as(m, now) && flies_level(m))
             {
                 continue;
             }
@@ -98,6 +102,7 @@ fn flies_level(m: &Moment) -> bool {
     m.free_s > LANDS_AFTER_S
         && m.height_m > 2.0
         && m.bank_rad.abs() < LEVEL_RAD
+        && m.climb_m_s.abs() < LEVEL_RAD * m.airspeed_m_s
         && m.alpha_rad.abs() < UNSTALLED_RAD
 }
 
