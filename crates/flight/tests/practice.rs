@@ -271,8 +271,9 @@ fn torque(checks: &mut Checks, plane: &Airframe) {
         30.0,
     );
     let back = "The rule is torque over roll damping, and that holds, see above. In flight wing and \
-                tail take about half of it back out of the swirl of the slipstream, for which the \
-                rule has nothing, and the plane gathers speed from the first instant.";
+                tail take about half of it back out of the swirl of the slipstream (that it counteracts \
+                torque: FAA-H-8083-25, chapter 5, corkscrew effect; from memory), for which the rule \
+                has nothing, and the plane gathers speed from the first instant.";
     checks.known_miss(
         &format!("{motor}: roll to the left after a throw, deg/s"),
         strong.left_deg_s,
