@@ -177,15 +177,17 @@ impl Airborne {
                 }
             })
             .collect();
-        let disk = Disk::of(airframe, cg_m);
+        let blown = Disk::of(airframe, cg_m).map(|disk| Blown {
+            swirl_share: swirl::met(&disk, &strips, &surfaces),
+            disk,
+        });
         let blocks = Blocks {
             airframe,
             strips: &strips,
             slots: &slots,
             surfaces: &surfaces,
             layout: &layout,
-            swirl_share: disk.map(|disk| swirl::met(&disk, &strips, &surfaces)),
-            disk,
+            blown,
         }
         .build();
         Self {
@@ -238,9 +240,14 @@ struct Blocks<'a> {
     slots: &'a Slots,
     surfaces: &'a [SurfaceStrips],
     layout: &'a Layout,
-    disk: Option<Disk>,
-    /// See [`swirl::met`].
-    swirl_share: Option<Vec<f64>>,
+    blown: Option<Blown>,
+}
+
+/// What of the slipstream is known beforehand.
+struct Blown {
+    disk: Disk,
+    /// For each surface, see [`swirl::met`].
+    swirl_share: Vec<f64>,
 }
 
 impl Blocks<'_> {
@@ -355,7 +362,7 @@ impl Blocks<'_> {
     }
 
     fn set_wash(&self, block: &mut StripBlock, lane: usize, p: &Strip) {
-        let (Some(disk), Some(swirl_share)) = (&self.disk, &self.swirl_share) else {
+        let Some(Blown { disk, swirl_share }) = &self.blown else {
             return;
         };
         let from_hub = p.three_quarter_m - disk.hub_m;

@@ -32,7 +32,7 @@ use crate::power::{Slipstream, SlipstreamPlace};
 use crate::strips::Strip;
 
 /// A plate that reaches this share of the jet's radius beyond the axis stands on
-/// both sides of it.
+/// both sides of it (own choice).
 const SIDE_OF_RADIUS: f64 = 0.1;
 
 /// Propeller of an airframe, about its centre of gravity.
@@ -322,7 +322,8 @@ mod tests {
         assert_eq!(taken(&jet, &DISK, &[plate(0.1, 0.5, 50.0)]), 0.0);
     }
 
-    /// The scale is there so that the width of strips does not matter.
+    /// The scale is there so that the width of strips does not matter: convergence,
+    /// limits own choice.
     #[test]
     fn strips_take_the_same_whatever_their_width() {
         for name in ["marram", "curlew", "sandpiper"] {

@@ -6,6 +6,7 @@
 mod faulty;
 
 use faulty::{BREEZE, CIRCUIT, THROW, Where, first, flown, flown_on, released_s};
+use larkfield_debrief::summary::median;
 use larkfield_recording::{EventKind, FlightStage, Sample};
 use larkfield_rehearsal::{Flown, PilotChoice};
 
@@ -13,11 +14,6 @@ const COMPETENT: PilotChoice = PilotChoice::Competent;
 
 /// What one pilot does on one day is chance; on these it is a habit.
 const DAYS: [u64; 7] = [1, 2, 3, 4, 5, 6, 7];
-
-fn median(mut values: Vec<f64>) -> f64 {
-    values.sort_by(f64::total_cmp);
-    values[values.len() / 2]
-}
 
 /// Samples from so long after the release on.
 fn later(samples: &[Sample], seconds: f64) -> Vec<Sample> {
@@ -274,20 +270,37 @@ fn over_pulling_adds_elevator_as_the_speed_falls() {
     assert!(margin < sound_margin, "{margin} {sound_margin}");
 }
 
-/// Reversals of a stick, a second.
-fn reversals(samples: &[Sample], of: fn(&Sample) -> f64) -> f64 {
-    // A third of the way back counts as a reversal, less does not.
-    const LEAST: f64 = 0.3;
-    let (mut count, mut way, mut end) = (0, 0.0, of(&samples[0]));
+/// Where a number begins, turns back, and ends; less of a way back than `least` is
+/// no turning.
+fn turns(samples: &[Sample], of: impl Fn(&Sample) -> f64, least: f64) -> Vec<f64> {
+    let (mut turns, mut way, mut end) = (vec![of(&samples[0])], 0.0, of(&samples[0]));
     for sample in samples {
         let x = of(sample);
-        if (x - end) * way > 0.0 || way == 0.0 && (x - end).abs() > LEAST {
+        if (x - end) * way > 0.0 || way == 0.0 && (x - end).abs() > least {
             (way, end) = ((x - end).signum(), x);
-        } else if (end - x) * way > LEAST {
-            (count, way, end) = (count + 1, -way, x);
+        } else if (end - x) * way > least {
+            turns.push(end);
+            (way, end) = (-way, x);
         }
     }
-    f64::from(count) / (samples[samples.len() - 1].time_s - samples[0].time_s)
+    turns.push(end);
+    turns
+}
+
+/// Reversals of the roll stick, a second.
+fn reversals(samples: &[Sample]) -> f64 {
+    // A third of the way back counts as a reversal, less does not.
+    let count = turns(samples, |s| s.stick_roll, 0.3).len() - 2;
+    count as f64 / (samples[samples.len() - 1].time_s - samples[0].time_s)
+}
+
+/// Bank from each turning point to the next.
+fn swings_rad(samples: &[Sample]) -> Vec<f64> {
+    let turns = turns(samples, |s| s.bank_rad, 0.05);
+    turns
+        .windows(2)
+        .map(|two| (two[1] - two[0]).abs())
+        .collect()
 }
 
 #[test]
@@ -298,36 +311,16 @@ fn over_control_swings_from_side_to_side_and_the_swings_grow() {
         flown.iter().map(|one| first(one, 8.0)).collect()
     };
     let (over, sound) = (banks(&["over-control=large"]), banks(&[]));
-    let often = |days: &[Vec<Sample>]| {
-        let each = days.iter().map(|day| reversals(day, |s| s.stick_roll));
-        median(each.collect())
-    };
+    let often = |days: &[Vec<Sample>]| median(days.iter().map(|day| reversals(day)));
     let (much, usual) = (often(&over), often(&sound));
     assert!(much >= 1.0 && usual < 0.5, "{much} and {usual} a second");
     // They grow, until a wing or a stick can do no more.
     let largest = |day: &Vec<Sample>| swings_rad(day).into_iter().fold(0.0, f64::max);
     let growth = over.iter().map(|day| largest(day) / swings_rad(day)[0]);
     let growth: Vec<f64> = growth.collect();
-    assert!(median(growth.clone()) > 1.5, "{growth:?}");
-    let [over, sound] = [&over, &sound].map(|days| median(days.iter().map(largest).collect()));
+    assert!(median(growth.iter().copied()) > 1.5, "{growth:?}");
+    let [over, sound] = [&over, &sound].map(|days| median(days.iter().map(largest)));
     assert!(over > 1.5 * sound, "{over} {sound}");
-}
-
-/// Bank from each turning point to the next, the first from level.
-fn swings_rad(samples: &[Sample]) -> Vec<f64> {
-    // Less of a way back is no turning.
-    const LEAST_RAD: f64 = 0.05;
-    let (mut swings, mut from, mut end) = (Vec::new(), 0.0, 0.0_f64);
-    for bank in samples.iter().map(|s| s.bank_rad) {
-        if (bank - end) * (end - from) >= 0.0 {
-            end = bank;
-        } else if (bank - end).abs() > LEAST_RAD {
-            swings.push((end - from).abs());
-            (from, end) = (end, bank);
-        }
-    }
-    swings.push((end - from).abs());
-    swings
 }
 
 #[test]
@@ -379,7 +372,7 @@ fn aileron_at_the_stall_stalls_where_a_careful_pilot_does_not() {
     // Some of the days: a wing that is held at the stall drops when the air says.
     assert!(fighting.iter().any(|margin| *margin < 0.0), "{fighting:?}");
     assert!(careful.iter().all(|margin| *margin > 0.0), "{careful:?}");
-    assert!(median(fighting) < median(careful) - 0.03);
+    assert!(median(fighting.into_iter()) < median(careful.into_iter()) - 0.03);
 }
 
 /// A circuit in a calm, so that only the pilot makes the landing.
@@ -424,7 +417,7 @@ fn touch(plane: &str, faults: &[&str]) -> Touch {
 /// Median over all days.
 fn usually(plane: &str, faults: &[&str], of: fn(&Touch) -> f64) -> f64 {
     let flown = flown_on(&DAYS, plane, LANDING, COMPETENT, faults);
-    median(flown.iter().map(|one| of(&Touch::of(one))).collect())
+    median(flown.iter().map(|one| of(&Touch::of(one))))
 }
 
 /// When it touches first after the circuit, and its sink in m/s.

@@ -93,7 +93,7 @@ impl SlipstreamPlace {
 
     /// The same place where only a share of the swirl is met.
     #[must_use]
-    pub fn with_swirl_share(mut self, share: f64) -> Self {
+    pub(crate) fn with_swirl_share(mut self, share: f64) -> Self {
         self.swirl *= share;
         self
     }
